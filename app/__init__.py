@@ -1,0 +1,1 @@
+"""The Feederwright program: the window and the command line."""

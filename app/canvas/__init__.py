@@ -1,0 +1,1 @@
+"""The drawing: view, scene, one item a part, colours along the track."""

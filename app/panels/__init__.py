@@ -1,0 +1,1 @@
+"""Panels beside the canvas: they show state and report what was done."""

@@ -1,0 +1,1 @@
+"""One open layout: undo, file, study in the background."""

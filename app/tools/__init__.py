@@ -1,0 +1,1 @@
+"""Canvas tools as small state charts; no Qt here."""

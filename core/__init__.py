@@ -1,0 +1,1 @@
+"""The planner without a window: layout, circuit, analysis, checks, sheet."""

@@ -1,0 +1,1 @@
+"""Answers about a circuit: volts, loops, shorts, losses."""

@@ -1,0 +1,1 @@
+"""Rules over a study; each finding has a sentence, figures and a remedy."""

@@ -1,0 +1,1 @@
+"""Expected against found."""

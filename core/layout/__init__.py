@@ -1,0 +1,1 @@
+"""What the person drew: parts, geometry, changes."""

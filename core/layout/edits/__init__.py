@@ -1,0 +1,1 @@
+"""Builders of changes: they read a layout and return a Change."""

@@ -1,0 +1,1 @@
+"""The .fwl file: read, report, write, back up."""

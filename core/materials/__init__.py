@@ -1,0 +1,1 @@
+"""Tables of wire, rail, joints, devices and loads, and their laws."""

@@ -1,0 +1,1 @@
+"""What electricity sees: the circuit of a layout."""

@@ -1,0 +1,1 @@
+"""What to change: builders of remedies."""

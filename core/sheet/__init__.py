@@ -1,0 +1,1 @@
+"""The wiring sheet: marks, pages, PDF, CSV, SPICE deck."""

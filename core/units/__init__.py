@@ -1,0 +1,1 @@
+"""Quantities in SI, and the people's units at the doors."""
