@@ -1,0 +1,468 @@
+"""The parts of a layout: frozen records, one class a kind.
+
+Parts are msgspec records, so a part *is* its line in the file: field names carry
+their unit, and the limits in the annotations are checked when a file is read.
+Plan coordinates are millimetres, x to the right, y away from the viewer (towards
+the back of the room), seen from above. Headings are degrees, counter-clockwise
+from the x axis. Positions along a run or bus are metres from its start.
+"""
+
+from typing import Annotated, Literal
+
+from msgspec import Meta, Struct
+
+from core.layout.ids import BACKDROP_ID, SETTINGS_ID, PartId
+
+Text = Annotated[str, Meta(max_length=200)]
+Note = Annotated[str, Meta(max_length=4000)]
+Mm = Annotated[float, Meta(ge=-1e6, le=1e6)]
+Degrees = Annotated[float, Meta(ge=-36000, le=36000)]
+LengthMm = Annotated[float, Meta(gt=0, le=1e6)]
+LengthM = Annotated[float, Meta(ge=0, le=1e3)]
+Amps = Annotated[float, Meta(ge=0, le=1000)]
+Volts = Annotated[float, Meta(ge=0, le=100)]
+Ohms = Annotated[float, Meta(ge=0, le=1e6)]
+Seconds = Annotated[float, Meta(ge=0, le=1000)]
+Share = Annotated[float, Meta(ge=0, le=10)]
+
+Side = Literal["left", "right"]
+Sides = Literal["none", "left", "right", "both"]
+End = Literal["start", "end"]
+Edge = Literal["front", "back", "left", "right"]
+Sensing = Literal["average", "peak", "rms"]
+
+
+# Geometry and addresses -----------------------------------------------------
+
+
+class Point(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A place in plan."""
+
+    x_mm: Mm
+    y_mm: Mm
+
+
+class Straight(
+    Struct,
+    frozen=True,
+    kw_only=True,
+    omit_defaults=True,
+    tag="straight",
+    tag_field="piece",
+):
+    """A straight piece of a run's path."""
+
+    length_mm: LengthMm
+
+
+class Arc(
+    Struct, frozen=True, kw_only=True, omit_defaults=True, tag="arc", tag_field="piece"
+):
+    """A circular arc of a run's path; a positive sweep turns left."""
+
+    radius_mm: LengthMm
+    sweep_deg: Degrees
+
+
+Piece = Straight | Arc
+
+
+class OnRun(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A place on a track run."""
+
+    run: PartId
+    position_m: LengthM
+
+
+class RunEnd(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """One of the two ends of a track run."""
+
+    run: PartId
+    end: End
+
+
+class ToPort(
+    Struct, frozen=True, kw_only=True, omit_defaults=True, tag="port", tag_field="to"
+):
+    """A connection to a booster or in-line device."""
+
+    part: PartId
+    port: Literal["in", "out"] = "out"
+
+
+class ToBus(
+    Struct, frozen=True, kw_only=True, omit_defaults=True, tag="bus", tag_field="to"
+):
+    """A connection to a bus somewhere along its drawn path."""
+
+    part: PartId
+    position_m: LengthM
+
+
+class ToStrip(
+    Struct, frozen=True, kw_only=True, omit_defaults=True, tag="strip", tag_field="to"
+):
+    """A connection to a terminal strip; way counts pairs of screws from 1."""
+
+    part: PartId
+    way: Annotated[int, Meta(ge=1, le=200)]
+
+
+Attachment = ToPort | ToBus | ToStrip
+
+
+# Track ----------------------------------------------------------------------
+
+
+class TrackRun(
+    Struct, frozen=True, kw_only=True, omit_defaults=True, tag="run", tag_field="kind"
+):
+    """A length of track: a tangent-continuous path with two rails.
+
+    Left and right are as seen when walking from the start to the end.
+    """
+
+    id: PartId
+    name: Text = ""
+    x_mm: Mm
+    y_mm: Mm
+    heading_deg: Degrees
+    pieces: Annotated[tuple[Piece, ...], Meta(min_length=1, max_length=2000)]
+    level_mm: Mm = 0.0
+    rail: Text = "code100-ns"
+    piece_length_m: Annotated[float, Meta(gt=0, le=100)] = 0.914
+    joint: Text = "joiner-new"
+
+
+class TrackJoint(
+    Struct, frozen=True, kw_only=True, omit_defaults=True, tag="joint", tag_field="kind"
+):
+    """Two run ends that meet rail to rail.
+
+    `insulated` names rails as seen on the run of `a`.
+    """
+
+    id: PartId
+    a: RunEnd
+    b: RunEnd
+    joint: Text = "joiner-new"
+    insulated: Sides = "none"
+
+
+class Turnout(
+    Struct,
+    frozen=True,
+    kw_only=True,
+    omit_defaults=True,
+    tag="turnout",
+    tag_field="kind",
+):
+    """A leg that branches off a run.
+
+    `on` is the toe (points of the blades) on the through run; `opens` tells
+    which way along that run the leg leaves; `leg` is the run end that begins
+    there. `leg_insulated` names rails of the leg run, as seen on the leg run.
+    `frog` is the treatment of the crossing; "insulated" leaves it dead.
+    """
+
+    id: PartId
+    name: Text = ""
+    on: OnRun
+    opens: Literal["forward", "backward"] = "forward"
+    hand: Side = "left"
+    leg: RunEnd
+    frog: Literal["insulated", "switched", "self-powered"] = "insulated"
+    lead_m: Annotated[float, Meta(gt=0, le=5)] = 0.15
+    joint: Text = "joiner-new"
+    leg_insulated: Sides = "none"
+    heel_gaps: bool = True
+
+
+class Gap(
+    Struct, frozen=True, kw_only=True, omit_defaults=True, tag="gap", tag_field="kind"
+):
+    """A cut through one or both rails of a run."""
+
+    id: PartId
+    on: OnRun
+    rails: Literal["left", "right", "both"] = "both"
+    filled: bool = False
+    note: Text = ""
+
+
+# Power ----------------------------------------------------------------------
+
+
+class Booster(
+    Struct,
+    frozen=True,
+    kw_only=True,
+    omit_defaults=True,
+    tag="booster",
+    tag_field="kind",
+):
+    """A booster or command station with its supply: what drives the track."""
+
+    id: PartId
+    name: Text = ""
+    x_mm: Mm
+    y_mm: Mm
+    volts_v: Annotated[float, Meta(gt=0, le=30)] = 15.0
+    rated_a: Annotated[float, Meta(gt=0, le=100)] = 5.0
+    inner_ohm: Annotated[float, Meta(gt=0, le=100)] = 0.05
+    trip_a: Annotated[float, Meta(gt=0, le=100)] = 5.0
+    trip_s: Seconds = 0.1
+    sensing: Sensing = "average"
+    reversed_phase: bool = False
+    common: Literal["not said", "joined", "separate"] = "not said"
+
+
+class Inline(
+    Struct,
+    frozen=True,
+    kw_only=True,
+    omit_defaults=True,
+    tag="inline",
+    tag_field="kind",
+):
+    """A two-wire device in the feed: breaker, reverser, detector, fuse, switch.
+
+    `feed` is what its input is wired to directly; leave it out where a bus
+    ends on its "in" port.
+    """
+
+    id: PartId
+    name: Text = ""
+    device: Literal["breaker", "reverser", "detector", "fuse", "switch"]
+    x_mm: Mm
+    y_mm: Mm
+    feed: Attachment | None = None
+    feed_flipped: bool = False
+    rated_a: Annotated[float, Meta(gt=0, le=100)] = 4.0
+    trip_a: Annotated[float, Meta(gt=0, le=100)] | None = 4.0
+    trip_s: Seconds = 0.016
+    sensing: Sensing = "average"
+    series_ohm: Annotated[float, Meta(gt=0, le=100)] = 0.03
+    drop_v: Volts = 0.0
+    closed: bool = True
+
+
+class Bus(
+    Struct, frozen=True, kw_only=True, omit_defaults=True, tag="bus", tag_field="kind"
+):
+    """A pair of conductors, A and B, along a drawn path.
+
+    The wire bought is longer than the path by `slack` and by `extra_m`
+    (legs down, loops of slack); both are spread evenly along the path.
+    """
+
+    id: PartId
+    name: Text = ""
+    points: Annotated[tuple[Point, ...], Meta(min_length=2, max_length=2000)]
+    wire: Text = "2.5mm2-c5"
+    lay: Literal["twisted", "side by side", "apart"] = "twisted"
+    spacing_mm: Annotated[float, Meta(gt=0, le=5000)] = 100.0
+    slack: Share = 0.05
+    extra_m: LengthM = 0.0
+    start: Attachment | None = None
+    end: Attachment | None = None
+    start_flipped: bool = False
+    end_flipped: bool = False
+
+
+class Strip(
+    Struct, frozen=True, kw_only=True, omit_defaults=True, tag="strip", tag_field="kind"
+):
+    """A terminal strip: `ways` pairs of screws, all A joined, all B joined.
+
+    `flipped` means that its drops hang on the wrong bar as a block.
+    """
+
+    id: PartId
+    name: Text = ""
+    x_mm: Mm
+    y_mm: Mm
+    ways: Annotated[int, Meta(ge=1, le=200)] = 12
+    contact: Text = "screw"
+    flipped: bool = False
+
+
+class Drop(
+    Struct, frozen=True, kw_only=True, omit_defaults=True, tag="drop", tag_field="kind"
+):
+    """A feeder pair from the rails down to a bus, strip or device.
+
+    `a_rail` is the rail that conductor A is soldered to, as seen on the run.
+    `lead_m` overrides the length that the geometry gives.
+    """
+
+    id: PartId
+    on: OnRun
+    to: Attachment | None = None
+    wire: Text = "0.5mm2-c5"
+    a_rail: Side = "left"
+    rails: Literal["left", "right", "both"] = "both"
+    contact: Text = "screw"
+    lead_m: Annotated[float, Meta(gt=0, le=100)] | None = None
+    far_label: Text = ""
+    note: Text = ""
+
+
+class Load(
+    Struct, frozen=True, kw_only=True, omit_defaults=True, tag="load", tag_field="kind"
+):
+    """A train, or a lamp or other thing that always draws from the rails.
+
+    Exactly one of `amps_a` and `watts_w` is meant: watts where not zero.
+    """
+
+    id: PartId
+    name: Text = ""
+    on: OnRun
+    use: Literal["train", "standing"] = "train"
+    amps_a: Amps = 0.5
+    watts_w: Annotated[float, Meta(ge=0, le=5000)] = 0.0
+    length_m: LengthM = 0.0
+    active: bool = True
+
+
+# Benchwork ------------------------------------------------------------------
+
+
+class Board(
+    Struct, frozen=True, kw_only=True, omit_defaults=True, tag="board", tag_field="kind"
+):
+    """A rectangular baseboard; `aisle` is the edge where the builder stands."""
+
+    id: PartId
+    name: Text = ""
+    x_mm: Mm
+    y_mm: Mm
+    width_mm: LengthMm
+    depth_mm: LengthMm
+    aisle: Edge = "front"
+
+
+class Joist(
+    Struct, frozen=True, kw_only=True, omit_defaults=True, tag="joist", tag_field="kind"
+):
+    """A timber under the board, between two points of its centre line."""
+
+    id: PartId
+    x1_mm: Mm
+    y1_mm: Mm
+    x2_mm: Mm
+    y2_mm: Mm
+    width_mm: LengthMm = 44.0
+
+
+class Backdrop(
+    Struct,
+    frozen=True,
+    kw_only=True,
+    omit_defaults=True,
+    tag="backdrop",
+    tag_field="kind",
+):
+    """A picture of the benchwork drawing, kept inside the file.
+
+    x_mm, y_mm is its lower left corner; `mm_per_px` its scale.
+    """
+
+    id: PartId = BACKDROP_ID
+    name: Text = ""
+    media: Literal["image/png", "image/jpeg"]
+    data: Annotated[bytes, Meta(max_length=24_000_000)]
+    width_px: Annotated[int, Meta(ge=1, le=20000)]
+    height_px: Annotated[int, Meta(ge=1, le=20000)]
+    x_mm: Mm = 0.0
+    y_mm: Mm = 0.0
+    mm_per_px: Annotated[float, Meta(gt=0, le=1000)] = 1.0
+    opacity: Annotated[float, Meta(ge=0, le=1)] = 0.5
+
+
+# Settings -------------------------------------------------------------------
+
+
+class Limits(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What counts as good enough; sources and opposing views: needs and README."""
+
+    drop_good: Share = 0.05
+    drop_most: Share = 0.10
+    short_good: Share = 2.0
+    short_least: Share = 1.5
+    headroom: Share = 0.20
+    floor_v: Volts = 7.0
+
+
+class Conductor(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """How one of the two conductors is named, coloured and marked."""
+
+    name: Text
+    colour: Text
+
+
+class Settings(
+    Struct,
+    frozen=True,
+    kw_only=True,
+    omit_defaults=True,
+    tag="settings",
+    tag_field="kind",
+):
+    """What holds for the whole layout."""
+
+    id: PartId = SETTINGS_ID
+    title: Text = "Untitled layout"
+    revision: Text = "A"
+    scale: Literal["Z", "N", "TT", "HO", "OO", "S", "O", "G"] = "HO"
+    lengths: Literal["m", "ft"] = "m"
+    wires: Literal["mm2", "awg"] = "mm2"
+    conductor_a: Conductor = Conductor(name="A", colour="red")
+    conductor_b: Conductor = Conductor(name="B", colour="black")
+    limits: Limits = Limits()
+    paper: Literal["a4", "letter"] = "a4"
+    test_train_a: Amps = 1.0
+    temperature_c: Annotated[float, Meta(ge=-40, le=90)] = 20.0
+    thickness_mm: Annotated[float, Meta(ge=0, le=500)] = 40.0
+    lead_slack_mm: Annotated[float, Meta(ge=0, le=5000)] = 150.0
+    spare: Share = 0.10
+    notes: Note = ""
+
+
+Part = (
+    TrackRun
+    | TrackJoint
+    | Turnout
+    | Gap
+    | Booster
+    | Inline
+    | Bus
+    | Strip
+    | Drop
+    | Load
+    | Board
+    | Joist
+    | Backdrop
+    | Settings
+)
+
+PREFIXES: dict[str, str] = {
+    "run": "R",
+    "joint": "J",
+    "turnout": "T",
+    "gap": "G",
+    "booster": "PB",
+    "breaker": "CB",
+    "reverser": "AR",
+    "detector": "OD",
+    "fuse": "F",
+    "switch": "SW",
+    "bus": "B",
+    "strip": "TS",
+    "drop": "D",
+    "load": "L",
+    "board": "BD",
+    "joist": "JS",
+}
+"""The letters that ids of each kind (or in-line device) begin with."""

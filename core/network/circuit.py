@@ -1,0 +1,139 @@
+"""The circuit: numbered nodes, typed branches, and where they came from."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import networkx as nx
+
+from core.layout.ids import PartId
+
+
+class BranchKind(StrEnum):
+    """What a branch is; also the rows of a loss breakdown, in this order."""
+
+    SUPPLY = "supply"
+    DEVICE = "breaker"
+    BUS = "bus"
+    CONTACT = "contact"
+    DROP = "drop"
+    JOINT = "joint"
+    RAIL = "rail"
+
+
+@dataclass(frozen=True, slots=True)
+class Node:
+    """An electrical node: a place where something happens on one conductor.
+
+    Attributes
+    ----------
+    name : str
+        Unique, made of letters, digits and underscores (also the netlist name).
+    part : PartId
+        The part it lies on.
+    position_m : float
+        Where along that part (0 where it has no length). [m]
+    wire : str
+        "A" or "B" on power parts; "left" or "right" on track.
+    """
+
+    name: str
+    part: PartId
+    position_m: float
+    wire: str
+
+
+@dataclass(frozen=True, slots=True)
+class Branch:
+    """A conductor between two nodes.
+
+    Attributes
+    ----------
+    kind : BranchKind
+        What it is.
+    tail, head : int
+        Its nodes, by number.
+    ohm, henry : float
+        Series resistance (> 0) and its half of the loop inductance. [Ω, H]
+    part : PartId
+        The part it came from.
+    wire : str
+        "A", "B", "left" or "right".
+    start_m, end_m : float
+        The stretch of the part that it stands for. [m]
+    emf_v : float
+        Fixed voltage lost from tail to head (diode detectors). [V]
+    """
+
+    kind: BranchKind
+    tail: int
+    head: int
+    ohm: float
+    henry: float
+    part: PartId
+    wire: str
+    start_m: float = 0.0
+    end_m: float = 0.0
+    emf_v: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A booster: an ideal voltage behind an inner resistance. [V, Ω]"""
+
+    plus: int
+    minus: int
+    volts: float
+    ohm: float
+    part: PartId
+
+
+@dataclass(frozen=True, slots=True)
+class Segment:
+    """A stretch of track with nothing on it: two uniform rails, four ends.
+
+    `left0`/`right0` are the nodes at `start_m`, `left1`/`right1` at `end_m`;
+    `ohm_left`, `ohm_right` the rails' resistances; `henry` the loop's inductance.
+    """
+
+    run: PartId
+    start_m: float
+    end_m: float
+    left0: int
+    right0: int
+    left1: int
+    right1: int
+    ohm_left: float
+    ohm_right: float
+    henry: float
+
+
+@dataclass(frozen=True, slots=True)
+class Draw:
+    """A load across two nodes: amps, or watts where `watts` is not zero."""
+
+    left: int
+    right: int
+    amps: float
+    watts: float
+    part: PartId
+
+
+@dataclass(frozen=True, slots=True)
+class Circuit:
+    """A circuit as built from a layout and a case; never edited.
+
+    Attributes
+    ----------
+    nodes, branches, sources, segments, draws : tuples
+        In a fixed order; nodes are referred to by their index.
+    graph : networkx.MultiGraph
+        Nodes 0..N-1 (attribute `node`), edges with key = index of the branch and
+        attribute `branch`; sources and draws are not edges.
+    """
+
+    nodes: tuple[Node, ...]
+    branches: tuple[Branch, ...]
+    sources: tuple[Source, ...]
+    segments: tuple[Segment, ...]
+    draws: tuple[Draw, ...]
+    graph: "nx.MultiGraph[int]"
