@@ -7,6 +7,18 @@ import networkx as nx
 
 from core.layout.ids import PartId
 
+Pair = tuple[int, int]
+"""Two nodes (or branches): A and B, or left and right."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A part, or a length of it. [m]"""
+
+    part: PartId
+    start_m: float = 0.0
+    end_m: float = 0.0
+
 
 class BranchKind(StrEnum):
     """What a branch is; also the rows of a loss breakdown, in this order."""
@@ -119,12 +131,38 @@ class Draw:
 
 
 @dataclass(frozen=True, slots=True)
+class Link:
+    """A place where a pair is joined to a pair and might have been crossed.
+
+    Attributes
+    ----------
+    part : PartId
+        The drop, bus, device or strip whose connection it is.
+    where : str
+        "drop", "start", "end" or "feed": which connection of that part.
+    near, far : Pair
+        Nodes on its own side and on the other side, A first as drawn.
+    branches : Pair
+        The two branches that make it.
+    on : PartId or None
+        The strip it is screwed to, if any.
+    """
+
+    part: PartId
+    where: str
+    near: Pair
+    far: Pair
+    branches: Pair
+    on: PartId | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Circuit:
     """A circuit as built from a layout and a case; never edited.
 
     Attributes
     ----------
-    nodes, branches, sources, segments, draws : tuples
+    nodes, branches, sources, segments, draws, links : tuples
         In a fixed order; nodes are referred to by their index.
     graph : networkx.MultiGraph
         Nodes 0..N-1 (attribute `node`), edges with key = index of the branch and
@@ -136,4 +174,5 @@ class Circuit:
     sources: tuple[Source, ...]
     segments: tuple[Segment, ...]
     draws: tuple[Draw, ...]
+    links: tuple[Link, ...]
     graph: "nx.MultiGraph[int]"

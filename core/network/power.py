@@ -1,0 +1,248 @@
+"""The power side of a circuit: boosters, devices, strips, buses and drops."""
+
+import itertools
+from collections import defaultdict
+from collections.abc import Callable
+
+from core.layout.geometry import bus_path
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import (
+    Attachment,
+    Booster,
+    Bus,
+    Drop,
+    Inline,
+    OnRun,
+    Strip,
+    ToBus,
+    ToPort,
+    ToStrip,
+)
+from core.layout.queries import bus_length_m, drop_lead_m
+from core.materials.copper import at_temperature
+from core.materials.joints import joint
+from core.materials.pair import loop_inductance_of_bus
+from core.materials.wires import wire
+from core.network.assembly import Assembly
+from core.network.circuit import BranchKind, Link, Pair, Source, Stretch
+
+SAME_PLACE_M = 1e-6
+"""Two taps closer than this are one node. [m]"""
+
+
+class Power:
+    """Puts the power parts of a layout on the bench."""
+
+    def __init__(self, layout: Layout, bench: Assembly) -> None:
+        self._layout = layout
+        self._bench = bench
+        self._ports: dict[tuple[PartId, str], Pair] = {}
+        self._strips: dict[PartId, Pair] = {}
+        self._taps: dict[PartId, list[tuple[float, Pair]]] = {}
+        self._celsius = layout.settings.temperature_c
+
+    def place_devices(self) -> None:
+        """Add boosters, in-line devices and strips."""
+        for booster in self._layout.of_kind(Booster):
+            self._place_booster(booster)
+        for device in self._layout.of_kind(Inline):
+            self._place_inline(device)
+        for strip in self._layout.of_kind(Strip):
+            self._strips[strip.id] = self._bench.pair(strip.id)
+
+    def place_buses(self) -> None:
+        """Add the taps of each bus and the wire between them."""
+        wanted = self._tap_positions()
+        for bus in self._layout.of_kind(Bus):
+            self._place_bus(bus, wanted[bus.id])
+
+    def link_buses(self) -> None:
+        """Join the ends of each bus to what they are attached to."""
+        for bus in self._layout.of_kind(Bus):
+            taps = self._taps[bus.id]
+            for where, near, to, flipped in (
+                ("start", taps[0][1], bus.start, bus.start_flipped),
+                ("end", taps[-1][1], bus.end, bus.end_flipped),
+            ):
+                self._link(bus.id, where, near, to, flipped=flipped)
+
+    def link_feeds(self) -> None:
+        """Join the input of each in-line device to its feed."""
+        for device in self._layout.of_kind(Inline):
+            near = self._ports[device.id, "in"]
+            self._link(
+                device.id, "feed", near, device.feed, flipped=device.feed_flipped
+            )
+
+    def link_drops(self, place_at: Callable[[OnRun], Pair | None]) -> None:
+        """Add each drop, from its bus or strip to its rails."""
+        for drop in self._layout.of_kind(Drop):
+            rails = place_at(drop.on)
+            source = self._pair_at(drop.to)
+            if rails is not None and source is not None:
+                self._place_drop(drop, source, rails)
+
+    # Devices
+
+    def _place_booster(self, booster: Booster) -> None:
+        a, b = pair = self._bench.pair(booster.id)
+        for port in ("in", "out"):
+            self._ports[booster.id, port] = pair
+        plus, minus = (b, a) if booster.reversed_phase else (a, b)
+        self._bench.sources.append(
+            Source(plus, minus, booster.volts_v, booster.inner_ohm, booster.id)
+        )
+
+    def _place_inline(self, device: Inline) -> None:
+        before = self._bench.pair(device.id, where="in")
+        if device.closed:
+            after = (self._bench.node(device.id, 0.0, "A", "out"), before[1])
+            self._bench.connect(
+                BranchKind.DEVICE,
+                (before[0], after[0]),
+                device.series_ohm,
+                of=Stretch(device.id),
+                emf_v=device.drop_v,
+            )
+        else:
+            after = self._bench.pair(device.id, where="out")
+        self._ports[device.id, "in"] = before
+        self._ports[device.id, "out"] = after
+
+    # Buses
+
+    def _tap_positions(self) -> defaultdict[PartId, list[float]]:
+        wanted: defaultdict[PartId, list[float]] = defaultdict(list)
+        for to in self._attachments():
+            if isinstance(to, ToBus):
+                wanted[to.part].append(to.position_m)
+        return wanted
+
+    def _attachments(self) -> list[Attachment | None]:
+        found: list[Attachment | None] = [d.to for d in self._layout.of_kind(Drop)]
+        found.extend(i.feed for i in self._layout.of_kind(Inline))
+        for bus in self._layout.of_kind(Bus):
+            found.extend((bus.start, bus.end))
+        return found
+
+    def _place_bus(self, bus: Bus, wanted: list[float]) -> None:
+        length = bus_path(bus).length_m
+        stops = _merged([0.0, *(min(p, length) for p in wanted), length])
+        spool = wire(bus.wire)
+        stretch = bus_length_m(bus) / length if length > 0.0 else 1.0
+        ohm_per_m = at_temperature(spool.ohm_per_m, self._celsius) * stretch
+        henry_per_m = (
+            loop_inductance_of_bus(spool, bus.lay, bus.spacing_mm / 1000.0) * stretch
+        )
+        taps = [(p, self._bench.pair(bus.id, p)) for p in stops]
+        for (p0, pair0), (p1, pair1) in itertools.pairwise(taps):
+            for ends in zip(pair0, pair1, strict=True):
+                self._bench.connect(
+                    BranchKind.BUS,
+                    ends,
+                    ohm_per_m * (p1 - p0),
+                    of=Stretch(bus.id, p0, p1),
+                    henry=0.5 * henry_per_m * (p1 - p0),
+                )
+        self._taps[bus.id] = taps
+
+    # Links
+
+    def _link(
+        self,
+        part: PartId,
+        where: str,
+        near: Pair,
+        to: Attachment | None,
+        *,
+        flipped: bool,
+    ) -> None:
+        far = self._pair_at(to)
+        if far is None or far == near:
+            return
+        ohm = self._contact_ohm(
+            to, "solder-joint" if isinstance(to, ToBus) else "screw"
+        )
+        ends = (far[1], far[0]) if flipped else far
+        branches = (
+            self._bench.connect(
+                BranchKind.CONTACT, (ends[0], near[0]), ohm, of=Stretch(part)
+            ),
+            self._bench.connect(
+                BranchKind.CONTACT, (ends[1], near[1]), ohm, of=Stretch(part)
+            ),
+        )
+        strip = to.part if isinstance(to, ToStrip) else None
+        self._bench.links.append(Link(part, where, near, ends, branches, strip))
+
+    def _place_drop(self, drop: Drop, source: Pair, rails: Pair) -> None:
+        if self._hangs_crossed(drop):
+            source = (source[1], source[0])
+        spool = wire(drop.wire)
+        length = drop_lead_m(self._layout, drop)
+        ohm = at_temperature(spool.ohm_per_m, self._celsius) * length
+        henry = 0.5 * loop_inductance_of_bus(spool, "twisted", 0.0) * length
+        contact = self._contact_ohm(drop.to, drop.contact) + joint("soldered").ohm
+        left, right = rails
+        targets = (left, right) if drop.a_rail == "left" else (right, left)
+        near = self._bench.pair(drop.id)
+        made: list[int] = []
+        for bus_end, top, rail in zip(source, near, targets, strict=True):
+            if drop.rails != "both" and rail != rails[drop.rails == "right"]:
+                continue
+            self._bench.connect(
+                BranchKind.CONTACT, (bus_end, top), contact, of=Stretch(drop.id)
+            )
+            made.append(
+                self._bench.connect(
+                    BranchKind.DROP,
+                    (top, rail),
+                    ohm,
+                    of=Stretch(drop.id, 0.0, length),
+                    henry=henry,
+                )
+            )
+        if len(made) == 2:
+            strip = drop.to.part if isinstance(drop.to, ToStrip) else None
+            self._bench.links.append(
+                Link(drop.id, "drop", near, targets, (made[0], made[1]), strip)
+            )
+
+    def _hangs_crossed(self, drop: Drop) -> bool:
+        if not isinstance(drop.to, ToStrip):
+            return False
+        strip = self._layout.get(drop.to.part, Strip)
+        return strip is not None and strip.flipped
+
+    def _contact_ohm(self, to: Attachment | None, contact: str) -> float:
+        if isinstance(to, ToStrip):
+            strip = self._layout.get(to.part, Strip)
+            if strip is not None:
+                contact = strip.contact
+        return joint(contact).ohm
+
+    def _pair_at(self, to: Attachment | None) -> Pair | None:
+        match to:
+            case ToPort():
+                return self._ports.get((to.part, to.port))
+            case ToStrip():
+                return self._strips.get(to.part)
+            case ToBus():
+                taps = self._taps.get(to.part)
+                return _nearest_tap(taps, to.position_m) if taps else None
+            case None:
+                return None
+
+
+def _merged(positions: list[float]) -> list[float]:
+    """Return positions in order, those at the same place once."""
+    stops: list[float] = []
+    for position in sorted(positions):
+        if not stops or position - stops[-1] > SAME_PLACE_M:
+            stops.append(position)
+    return stops if len(stops) > 1 else [stops[0], stops[0]]
+
+
+def _nearest_tap(taps: list[tuple[float, Pair]], position_m: float) -> Pair:
+    return min(taps, key=lambda tap: abs(tap[0] - position_m))[1]

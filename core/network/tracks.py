@@ -1,0 +1,209 @@
+"""The track side of a circuit: rails, joints, gaps, turnouts and loads."""
+
+import itertools
+from bisect import bisect_left
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from core.layout.geometry import run_path
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import (
+    Drop,
+    Gap,
+    Load,
+    OnRun,
+    RunEnd,
+    Sides,
+    TrackJoint,
+    TrackRun,
+    Turnout,
+)
+from core.layout.queries import joint_positions
+from core.materials.joints import joint
+from core.materials.pair import track_inductance
+from core.materials.rails import rail
+from core.materials.scales import gauge_m
+from core.network.assembly import Assembly
+from core.network.circuit import BranchKind, Draw, Pair, Segment, Stretch
+
+SAME_PLACE_M = 1e-6
+"""Two things on a run closer than this are at one place. [m]"""
+
+
+@dataclass(slots=True)
+class _Stop:
+    """A place on a run where something happens; joints and gaps part it."""
+
+    position_m: float
+    before: Pair
+    after: Pair
+
+
+class Tracks:
+    """Puts the track of a layout on the bench."""
+
+    def __init__(self, layout: Layout, bench: Assembly) -> None:
+        self._layout = layout
+        self._bench = bench
+        self._stops: dict[PartId, list[_Stop]] = {}
+        self._places: dict[PartId, list[float]] = {}
+        self._gauge = gauge_m(layout.settings.scale)
+
+    def place_runs(self) -> None:
+        """Add the rails of each run, parted at joints and gaps."""
+        things = self._things()
+        gaps: defaultdict[PartId, list[Gap]] = defaultdict(list)
+        for gap in self._layout.of_kind(Gap):
+            gaps[gap.on.run].append(gap)
+        for run in self._layout.of_kind(TrackRun):
+            self._place_run(run, things[run.id], gaps[run.id])
+
+    def link_joints(self) -> None:
+        """Join run ends to run ends."""
+        for track_joint in self._layout.of_kind(TrackJoint):
+            a = self._end_pair(track_joint.a)
+            b = self._end_pair(track_joint.b)
+            if a is None or b is None:
+                continue
+            if track_joint.a.end == track_joint.b.end:
+                b = (b[1], b[0])
+            self._join(track_joint.id, a, b, track_joint.joint, track_joint.insulated)
+
+    def link_turnouts(self) -> None:
+        """Join the leg of each turnout to the run it leaves.
+
+        The crossing is dead here (insulated), so that both rails of the leg go
+        on from the rails of their own side.
+        """
+        for turnout in self._layout.of_kind(Turnout):
+            toe = self.place_at(turnout.on)
+            leg = self._end_pair(turnout.leg)
+            if toe is None or leg is None:
+                continue
+            leaves_ahead = turnout.opens == "forward"
+            if leaves_ahead != (turnout.leg.end == "start"):
+                toe = (toe[1], toe[0])
+            self._join(turnout.id, leg, toe, turnout.joint, turnout.leg_insulated)
+
+    def hang_loads(self) -> None:
+        """Add the active trains and standing loads."""
+        for load in self._layout.of_kind(Load):
+            place = self.place_at(load.on) if load.active else None
+            if place is not None:
+                self._bench.draws.append(
+                    Draw(*place, amps=load.amps_a, watts=load.watts_w, part=load.id)
+                )
+
+    def place_at(self, on: OnRun) -> Pair | None:
+        """Return the rails' nodes at a place that was asked for beforehand."""
+        places = self._places.get(on.run)
+        if places is None:
+            return None
+        index = bisect_left(places, min(on.position_m, places[-1]) - SAME_PLACE_M)
+        return self._stops[on.run][min(index, len(places) - 1)].before
+
+    def _things(self) -> defaultdict[PartId, list[float]]:
+        things: defaultdict[PartId, list[float]] = defaultdict(list)
+        for drop in self._layout.of_kind(Drop):
+            things[drop.on.run].append(drop.on.position_m)
+        for load in self._layout.of_kind(Load):
+            if load.active:
+                things[load.on.run].append(load.on.position_m)
+        for turnout in self._layout.of_kind(Turnout):
+            things[turnout.on.run].append(turnout.on.position_m)
+        return things
+
+    def _place_run(self, run: TrackRun, things: list[float], gaps: list[Gap]) -> None:
+        length = run_path(run).length_m
+        joints = joint_positions(run)
+        positions = [0.0, length, *joints, *(g.on.position_m for g in gaps), *things]
+        places = _merged(min(p, length) for p in positions)
+        parted = {_index(places, p): True for p in joints}
+        cut: dict[int, set[str]] = {}
+        for gap in gaps:
+            sides = {"left", "right"} if gap.rails == "both" else {gap.rails}
+            index = _index(places, min(gap.on.position_m, length))
+            cut.setdefault(index, set()).update(sides)
+        stops = [
+            self._place_stop(
+                run, place, joined=parted.get(i, False), cut=cut.get(i, set())
+            )
+            for i, place in enumerate(places)
+        ]
+        for here, there in itertools.pairwise(stops):
+            self._place_segment(run, here, there)
+        self._stops[run.id] = stops
+        self._places[run.id] = places
+
+    def _place_stop(
+        self, run: TrackRun, place: float, *, joined: bool, cut: set[str]
+    ) -> _Stop:
+        before = self._bench.rails(run.id, place)
+        after = list(before)
+        for i, side in enumerate(("left", "right")):
+            if side in cut:
+                after[i] = self._bench.node(run.id, place, side)
+            elif joined:
+                after[i] = self._bench.node(run.id, place, side)
+                self._bench.connect(
+                    BranchKind.JOINT,
+                    (before[i], after[i]),
+                    joint(run.joint).ohm,
+                    of=Stretch(run.id, place, place),
+                )
+        return _Stop(place, before, (after[0], after[1]))
+
+    def _place_segment(self, run: TrackRun, here: _Stop, there: _Stop) -> None:
+        length = there.position_m - here.position_m
+        ohm = rail(run.rail).ohm_per_m * length
+        henry = track_inductance(self._gauge, rail(run.rail)) * length
+        stretch = Stretch(run.id, here.position_m, there.position_m)
+        for ends in zip(here.after, there.before, strict=True):
+            self._bench.connect(
+                BranchKind.RAIL, ends, ohm, of=stretch, henry=0.5 * henry
+            )
+        self._bench.segments.append(
+            Segment(
+                run.id,
+                here.position_m,
+                there.position_m,
+                *here.after,
+                *there.before,
+                ohm_left=ohm,
+                ohm_right=ohm,
+                henry=henry,
+            )
+        )
+
+    def _join(
+        self, part: PartId, near: Pair, far: Pair, kind: str, insulated: Sides
+    ) -> None:
+        for i, side in enumerate(("left", "right")):
+            if insulated not in (side, "both"):
+                self._bench.connect(
+                    BranchKind.JOINT,
+                    (near[i], far[i]),
+                    joint(kind).ohm,
+                    of=Stretch(part),
+                )
+
+    def _end_pair(self, end: RunEnd) -> Pair | None:
+        """Return left and right nodes at a run end, outside any gap there."""
+        stops = self._stops.get(end.run)
+        if stops is None:
+            return None
+        return stops[0].before if end.end == "start" else stops[-1].after
+
+
+def _merged(positions: Iterable[float]) -> list[float]:
+    places: list[float] = []
+    for position in sorted(positions):
+        if not places or position - places[-1] > SAME_PLACE_M:
+            places.append(position)
+    return places
+
+
+def _index(places: list[float], position_m: float) -> int:
+    return min(bisect_left(places, position_m - SAME_PLACE_M), len(places) - 1)
