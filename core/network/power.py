@@ -1,8 +1,8 @@
 """The power side of a circuit: boosters, devices, strips, buses and drops."""
 
-import itertools
 from collections import defaultdict
 from collections.abc import Callable
+from itertools import pairwise
 
 from core.layout.geometry import bus_path
 from core.layout.ids import PartId
@@ -136,7 +136,7 @@ class Power:
             loop_inductance_of_bus(spool, bus.lay, bus.spacing_mm / 1000.0) * stretch
         )
         taps = [(p, self._bench.pair(bus.id, p)) for p in stops]
-        for (p0, pair0), (p1, pair1) in itertools.pairwise(taps):
+        for (p0, pair0), (p1, pair1) in pairwise(taps):
             for ends in zip(pair0, pair1, strict=True):
                 self._bench.connect(
                     BranchKind.BUS,

@@ -1,10 +1,10 @@
 """The track side of a circuit: rails, joints, gaps, turnouts and loads."""
 
-import itertools
 from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 
 from core.layout.geometry import run_path
 from core.layout.ids import PartId
@@ -132,7 +132,7 @@ class Tracks:
             )
             for i, place in enumerate(places)
         ]
-        for here, there in itertools.pairwise(stops):
+        for here, there in pairwise(stops):
             self._place_segment(run, here, there)
         self._stops[run.id] = stops
         self._places[run.id] = places

@@ -1,0 +1,86 @@
+"""Which device stands before each node: the one that must clear a short there."""
+
+from collections import deque
+from dataclasses import dataclass
+
+from core.layout.ids import PartId
+from core.network.circuit import BranchKind, Circuit
+
+_POWER = (BranchKind.BUS, BranchKind.CONTACT, BranchKind.DEVICE)
+
+
+@dataclass(frozen=True, slots=True)
+class Feeds:
+    """Devices upstream of things, walking from the boosters along the power side.
+
+    Attributes
+    ----------
+    of_node : mapping of node to PartId
+        The last booster or in-line device before each node that power reaches.
+        Rails take it from the drops that feed them.
+    above : mapping of PartId to PartId
+        The device or booster before each in-line device.
+    """
+
+    of_node: dict[int, PartId]
+    above: dict[PartId, PartId]
+
+    def of_pair(self, a: int, b: int) -> PartId | None:
+        """Return what stands before a pair: the deeper of its two conductors.
+
+        Most devices break one conductor only; the other comes straight through.
+        """
+        before = [self.of_node[n] for n in (a, b) if n in self.of_node]
+        return max(before, key=lambda p: len(self.chain(p)), default=None)
+
+    def chain(self, part: PartId) -> tuple[PartId, ...]:
+        """Return a device and what stands before it, up to the booster."""
+        found = [part]
+        while (up := self.above.get(found[-1])) is not None and up not in found:
+            found.append(up)
+        return tuple(found)
+
+
+def find_feeds(circuit: Circuit) -> Feeds:
+    """Return what stands before each node.
+
+    Notes
+    -----
+    The power side is walked first (buses, contacts, devices; nearest booster
+    first), so that a rail which joins two districts does not hand one
+    district's device to the other's wiring; then drops and rails.
+    """
+    of_node: dict[int, PartId] = {}
+    above: dict[PartId, PartId] = {}
+    for source in circuit.sources:
+        of_node.setdefault(source.plus, source.part)
+        of_node.setdefault(source.minus, source.part)
+    _walk(circuit, of_node, above, power_only=True)
+    _walk(circuit, of_node, above, power_only=False)
+    return Feeds(of_node, above)
+
+
+def _walk(
+    circuit: Circuit,
+    of_node: dict[int, PartId],
+    above: dict[PartId, PartId],
+    *,
+    power_only: bool,
+) -> None:
+    queue = deque(of_node)
+    while queue:
+        node = queue.popleft()
+        for _, other, key in circuit.graph.edges(node, keys=True):
+            branch = circuit.branches[key]
+            if power_only and branch.kind not in _POWER:
+                continue
+            if branch.kind is BranchKind.DEVICE and branch.head == node:
+                continue  # power does not come in through a device's output
+            if other in of_node:
+                continue
+            if branch.kind is BranchKind.DEVICE:
+                of_node[other] = branch.part
+                above[branch.part] = of_node[node]
+            else:
+                of_node[other] = of_node[node]
+            queue.append(other)
