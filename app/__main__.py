@@ -1,0 +1,24 @@
+"""`python3 -m app`, and what the installed command `feederwright` starts."""
+
+import sys
+
+
+def main() -> int:
+    """Do what the command line asks for; return the exit code."""
+    from app.commands import run_command
+
+    return run_command(sys.argv[1:])
+
+
+def main_here() -> int:
+    """Do the same from a checkout, where no argument at all means: show me."""
+    from app.commands import run_command
+
+    return run_command(sys.argv[1:] or ["--sample"])
+
+
+if __name__ == "__main__":
+    from app.bootstrap import Bootstrap, repository, wanted_by_app
+
+    Bootstrap(repository()).enter("app", wanted_by_app())
+    raise SystemExit(main_here())
