@@ -153,13 +153,14 @@ class Bootstrap:
         """Make the folder unless it is whole and of today's list and Python."""
         if self.is_ready():
             return
-        with _alone(self._lock):
+        with _alone(self._lock) as held:
             if self.is_ready():
                 return
             _say(f"Setting up in {self._venv}: once, a minute or so.")
             self._run(
                 [sys.executable, "-m", "venv", "--clear", str(self._venv)],
                 "The folder for the program's packages could not be made.",
+                held,
             )
             self._run(
                 [
@@ -171,6 +172,7 @@ class Bootstrap:
                 ],
                 "The packages could not be installed. Is the network there? On Linux "
                 "they need glibc 2.34 (Debian 12, Ubuntu 22.04) or newer.",
+                held,
             )
             self._stamp.write_text(self.wanted_stamp(), encoding="ascii")
 
@@ -185,8 +187,9 @@ class Bootstrap:
         text = self._lock.read_bytes() + sys.version.encode()
         return hashlib.sha256(text).hexdigest()
 
-    def _run(self, command: Sequence[str], trouble: str) -> None:
-        if subprocess.run(command, cwd=self._root, check=False).returncode != 0:
+    def _run(self, command: Sequence[str], trouble: str, held: Sequence[int]) -> None:
+        done = subprocess.run(command, cwd=self._root, check=False, pass_fds=held)
+        if done.returncode != 0:
             _stop(f"{trouble} Nothing else was changed; start again to retry.")
 
     def _restart(self, module: str) -> NoReturn:
@@ -253,12 +256,17 @@ def install_line(missing: Sequence[Wanted]) -> str:
 
 
 @contextmanager
-def _alone(path: Path) -> Iterator[None]:
-    """Let one set-up at a time go on; the system frees it if we are killed."""
+def _alone(path: Path) -> Iterator[tuple[int, ...]]:
+    """Let one set-up at a time go on; yield what its children must hold too.
+
+    The system frees it when the last of them has ended, killed or not.
+    """
     with path.open("rb") as held:
-        if os.name == "posix":
-            fcntl.flock(held, fcntl.LOCK_EX)
-        yield
+        if os.name != "posix":
+            yield ()
+            return
+        fcntl.flock(held, fcntl.LOCK_EX)
+        yield (held.fileno(),)
 
 
 def _say(text: str) -> None:
