@@ -6,11 +6,22 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from core.analysis.loads import Drawn, Starved
+from core.analysis.nodal import Solution
+from core.analysis.scan import Scan
+from core.analysis.selected import Factor, Pattern
+from core.analysis.shorts import Shorts, Waves
+from core.analysis.system import System
 from core.layout.ids import PartId
-from core.layout.parts import OnRun
+from core.layout.layout import Layout
+from core.layout.parts import OnRun, Sensing
+from core.network.circuit import Circuit
+from core.network.feeds import Feeds
+from core.network.polarity import Short
 
 Floats = NDArray[np.float64]
 Verdict = Literal["good", "tolerable", "poor", "dead"]
+UnfedSides = Literal["left", "right", "both", "same"]
 Quantity = Literal["volts", "loop", "short"]
 
 
@@ -102,3 +113,126 @@ class Probe:
     drop_verdict: Verdict
     short_verdict: Verdict
     sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Clearing:
+    """The device that must clear a short: the last one before it that trips."""
+
+    part: PartId
+    trip_a: float
+    trip_s: float
+    sensing: Sensing
+
+
+@dataclass(frozen=True, slots=True)
+class UnfedStretch:
+    """A stretch of a run where no train can run.
+
+    `sides` says which rail no booster reaches; "same" means that both rails
+    hang on one pole.
+    """
+
+    run: PartId
+    start_m: float
+    end_m: float
+    sides: UnfedSides
+
+
+@dataclass(frozen=True, slots=True)
+class BoosterDuty:
+    """What a booster gives under the standing loads. [A]."""
+
+    part: PartId
+    amps_a: float
+    rated_a: float
+    volts_v: float
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceDuty:
+    """What an in-line device carries under the standing loads. [A]."""
+
+    part: PartId
+    amps_a: float
+    rated_a: float
+
+
+@dataclass(frozen=True, slots=True)
+class WireDuty:
+    """What a bus or drop carries, and what protects it.
+
+    `amps_a` is the most in any stretch of it under the standing loads; `by` the
+    device that must clear a fault in it, None where nothing stands before it.
+    """
+
+    part: PartId
+    wire: str
+    amps_a: float
+    rated_a: float
+    by: Clearing | None
+
+
+@dataclass(frozen=True, slots=True)
+class Study:
+    """Everything worked out about one state of a layout.
+
+    Attributes
+    ----------
+    layout : Layout
+        The state studied; not to be changed.
+    case : Case
+        What was assumed.
+    circuit, system, pattern, factor
+        The equations, kept for questions asked later.
+    source, standing : Solution
+        Steady state without loads and with the standing ones.
+    drawn : Drawn
+        What the loads draw.
+    scan : Scan
+        Every segment of track.
+    waves : Waves or None
+        Impedances at signal frequency; None where nothing is fed.
+    weakest : Shorts or None
+        Short-circuit currents at the weakest place of each segment.
+    clearing : tuple of Clearing or None
+        For each segment, the device that must clear a short there.
+    feeds : Feeds
+        What stands before each node.
+    shorts : tuple of Short
+        Boosters whose poles are joined by wire or rail.
+    unfed, boosters, devices, wires
+        Findings' raw material.
+    worst_volts, worst_loop, weakest_short : Extreme or None
+        The worst place of each; volts with the test train there, Ω, and the
+        margin (short current as sensed over trip current); None where no track
+        is fed.
+    """
+
+    layout: Layout
+    case: Case
+    circuit: Circuit
+    system: System
+    pattern: Pattern
+    factor: Factor
+    source: Solution
+    standing: Solution
+    drawn: Drawn
+    scan: Scan
+    waves: Waves | None
+    weakest: Shorts | None
+    clearing: tuple[Clearing | None, ...]
+    feeds: Feeds
+    shorts: tuple[Short, ...]
+    unfed: tuple[UnfedStretch, ...]
+    boosters: tuple[BoosterDuty, ...]
+    devices: tuple[DeviceDuty, ...]
+    wires: tuple[WireDuty, ...]
+    worst_volts: Extreme | None
+    worst_loop: Extreme | None
+    weakest_short: Extreme | None
+
+    @property
+    def starved(self) -> tuple[Starved, ...]:
+        """Loads that cannot be fed at all."""
+        return self.drawn.starved

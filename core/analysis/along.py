@@ -1,0 +1,56 @@
+"""One quantity along one run, for colours and plots."""
+
+import numpy as np
+
+from core.analysis.examine import margins
+from core.analysis.ordering import Ints
+from core.analysis.shorts import short_currents
+from core.analysis.study import Floats, Quantity, Study, TrackValues
+from core.layout.ids import PartId
+
+INSIDE = np.array([0.0, 0.25, 0.5, 0.75, 1.0])
+"""Fractions of a segment at which a quantity is shown; between them it bends little."""
+
+
+def track_values(study: Study, run: PartId, quantity: Quantity) -> TrackValues:
+    """Return a quantity along a run, from its start to its end.
+
+    Returns
+    -------
+    TrackValues
+        Five places a segment; where two segments meet, the place stands twice,
+        so that a step in the values stays a step. Volts are with the test train
+        at the place [V]; loop in Ω; short is the margin [1].
+    """
+    segments = study.circuit.segments
+    which = np.array([i for i, s in enumerate(segments) if s.run == run], np.int64)
+    if not len(which):
+        return TrackValues(run, np.zeros(0), np.zeros(0))
+    start = np.array([segments[i].start_m for i in which])
+    end = np.array([segments[i].end_m for i in which])
+    t = np.tile(INSIDE, len(which))
+    index = np.repeat(which, len(INSIDE))
+    positions = np.repeat(start, len(INSIDE)) + t * np.repeat(end - start, len(INSIDE))
+    values = _values(study, quantity, index, t)
+    return TrackValues(run, positions, np.where(study.scan.fed[index], values, np.nan))
+
+
+def _values(study: Study, quantity: Quantity, index: Ints, t: Floats) -> Floats:
+    scan = study.scan
+    a, cross, b = scan.loop0[index], scan.cross[index], scan.loop1[index]
+    rails = scan.rails[index]
+    loop: Floats = (
+        (1 - t) ** 2 * a + 2 * t * (1 - t) * cross + t**2 * b + t * (1 - t) * rails
+    )
+    if quantity == "loop":
+        return loop
+    if quantity == "volts":
+        standing = (1 - t) * scan.standing0[index] + t * scan.standing1[index]
+        return np.asarray(standing - scan.train_a * loop, np.float64)
+    if study.waves is None:
+        return np.full(len(t), np.nan)
+    volts = (1 - t) * scan.source0[index] + t * scan.source1[index]
+    impedance = study.waves.impedance(index, t)
+    impedance[~scan.fed[index]] = 1.0
+    shorts = short_currents(np.asarray(volts), impedance)
+    return margins(shorts, tuple(study.clearing[i] for i in index))

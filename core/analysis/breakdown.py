@@ -1,0 +1,152 @@
+"""Where the volts went: an exact split of the loss at one point.
+
+By Tellegen's theorem, with b the branch currents of a unit current drawn at the
+point (boosters held at zero) and i the true ones, the open voltage there less
+the true voltage is the sum over all branches of R·b·i (and of fixed drops times
+b). Each branch has its own row; nothing is left over.
+
+Sources
+-------
+.. [1] B. D. H. Tellegen, A general network theorem, with applications, Philips
+   Research Reports 7 (1952), 259-269.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from core.analysis.nodal import edge_amps, fixed_drops
+from core.analysis.study import Floats, Loss, Study
+from core.layout.ids import PartId
+from core.network.circuit import BranchKind
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """A place inside a segment: its number and the fraction along it."""
+
+    segment: int
+    t: float
+
+
+@dataclass(frozen=True, slots=True)
+class Response:
+    """What a unit current drawn at a point does.
+
+    Attributes
+    ----------
+    rows : float64 array, shape (n,)
+        Volts of every row. [V/A]
+    amps : float64 array, shape (M + B,)
+        Of every edge, tail to head. [1]
+    """
+
+    rows: Floats
+    amps: Floats
+
+
+def unit_response(study: Study, point: Point) -> Response:
+    """Return what one ampere drawn from rail to rail at a point does.
+
+    Drawn inside a segment it acts on the rest of the circuit as (1 − t) and t
+    amperes drawn at the segment's two ends.
+    """
+    system = study.system
+    segment = system.circuit.segments[point.segment]
+    sign = _sense(study, point)
+    rhs = np.zeros(system.size + 1)
+    for node, share in (
+        (segment.left0, -sign * (1.0 - point.t)),
+        (segment.right0, sign * (1.0 - point.t)),
+        (segment.left1, -sign * point.t),
+        (segment.right1, sign * point.t),
+    ):
+        rhs[system.row[node]] += share
+    rows = study.factor.solve(rhs[:-1])
+    return Response(rows, edge_amps(system, rows, np.zeros(len(system.ohm))))
+
+
+def break_down(study: Study, point: Point, response: Response) -> tuple[Loss, ...]:
+    """Return the loss at a point, with the test train there, by kind of part.
+
+    Returns
+    -------
+    tuple of Loss
+        In the order of `BranchKind`; their volts sum to the open voltage less
+        the voltage with the standing loads and the test train. [V]
+    """
+    system = study.system
+    count = len(system.circuit.branches)
+    train = study.scan.train_a
+    standing = study.standing.amps.copy()
+    standing[count:] *= -1.0
+    amps = standing + train * response.amps
+    volts = response.amps * (system.ohm * amps + fixed_drops(system))
+    inside = _inside(study, point, response, standing)
+    rows: dict[BranchKind, float] = {}
+    parts: dict[BranchKind, dict[PartId, float]] = {}
+    for i in np.flatnonzero(system.active):
+        if i < count:
+            branch = system.circuit.branches[i]
+            kind, part = branch.kind, branch.part
+        else:
+            kind, part = BranchKind.SUPPLY, system.circuit.sources[i - count].part
+        lost = inside.get(int(i), float(volts[i]))
+        rows[kind] = rows.get(kind, 0.0) + lost
+        share = parts.setdefault(kind, {})
+        share[part] = share.get(part, 0.0) + lost
+    return tuple(
+        Loss(kind.value, rows[kind], _biggest(parts[kind]))
+        for kind in BranchKind
+        if kind in rows
+    )
+
+
+def _inside(
+    study: Study, point: Point, response: Response, standing: Floats
+) -> dict[int, float]:
+    """Return the loss in the two rails of the point's own segment, by branch.
+
+    With j the current through a rail from start to end as the rest of the
+    circuit sees it, a current I drawn at fraction t makes it j + (1 − t)·I
+    before the point and j − t·I behind it (signs of the drawing rail).
+    """
+    system = study.system
+    segment = system.circuit.segments[point.segment]
+    sense = _sense(study, point)
+    train = study.scan.train_a
+    found: dict[int, float] = {}
+    for ends, drawn in (
+        ((segment.left0, segment.left1), sense),
+        ((segment.right0, segment.right1), -sense),
+    ):
+        i = _rail_branch(study, ends)
+        ohm = float(system.ohm[i])
+        b, j = float(response.amps[i]), float(standing[i] + train * response.amps[i])
+        near, far = (1.0 - point.t) * drawn, -point.t * drawn
+        found[i] = ohm * (
+            point.t * (b + near) * (j + train * near)
+            + (1.0 - point.t) * (b + far) * (j + train * far)
+        )
+    return found
+
+
+def _rail_branch(study: Study, ends: tuple[int, int]) -> int:
+    between = study.circuit.graph.get_edge_data(*ends)
+    assert between is not None, "a segment has a rail on either side"
+    return next(
+        key for key, data in between.items() if data["branch"].kind is BranchKind.RAIL
+    )
+
+
+def _sense(study: Study, point: Point) -> float:
+    """Return 1 where the left rail is the higher one at no load, else −1."""
+    segment = study.circuit.segments[point.segment]
+    volts = study.source.volts
+    return 1.0 if volts[segment.left0] >= volts[segment.right0] else -1.0
+
+
+def _biggest(parts: dict[PartId, float]) -> tuple[PartId, ...]:
+    """Return the parts that lose anything, biggest loss first, at most eight."""
+    ranked = sorted(parts, key=lambda part: -abs(parts[part]))
+    return tuple(part for part in ranked[:8] if abs(parts[part]) > 5e-4)

@@ -1,0 +1,133 @@
+"""What boosters, devices and wires carry, what protects them, what is not fed."""
+
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.analysis.nodal import Solution
+from core.analysis.scan import Scan
+from core.analysis.study import (
+    BoosterDuty,
+    Clearing,
+    DeviceDuty,
+    UnfedSides,
+    UnfedStretch,
+    WireDuty,
+)
+from core.analysis.system import System
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import Booster, Bus, Drop, Inline
+from core.materials.wires import wire
+from core.network.circuit import BranchKind, Circuit, Segment
+from core.network.feeds import Feeds
+
+
+def clearing_of(layout: Layout, feeds: Feeds, part: PartId | None) -> Clearing | None:
+    """Return the nearest device at or above a part that trips at all."""
+    for above in feeds.chain(part) if part is not None else ():
+        device = layout.parts.get(above)
+        if isinstance(device, Booster):
+            return Clearing(device.id, device.trip_a, device.trip_s, device.sensing)
+        if isinstance(device, Inline) and device.trip_a is not None:
+            return Clearing(device.id, device.trip_a, device.trip_s, device.sensing)
+    return None
+
+
+def segment_clearing(
+    layout: Layout, circuit: Circuit, feeds: Feeds
+) -> tuple[Clearing | None, ...]:
+    """Return for each segment the device that must clear a short there."""
+    known: dict[PartId | None, Clearing | None] = {}
+    found: list[Clearing | None] = []
+    for segment in circuit.segments:
+        part = feeds.of_pair(segment.left0, segment.right0)
+        if part not in known:
+            known[part] = clearing_of(layout, feeds, part)
+        found.append(known[part])
+    return tuple(found)
+
+
+def booster_duties(
+    layout: Layout, system: System, standing: Solution
+) -> tuple[BoosterDuty, ...]:
+    """Return what each booster gives."""
+    offset = len(system.circuit.branches)
+    found: list[BoosterDuty] = []
+    for i, source in enumerate(system.circuit.sources):
+        booster = layout.need(source.part, Booster)
+        amps = float(standing.amps[offset + i])
+        found.append(BoosterDuty(source.part, amps, booster.rated_a, booster.volts_v))
+    return tuple(found)
+
+
+def device_duties(
+    layout: Layout, circuit: Circuit, standing: Solution
+) -> tuple[DeviceDuty, ...]:
+    """Return what each closed in-line device carries."""
+    found: list[DeviceDuty] = []
+    for i, branch in enumerate(circuit.branches):
+        if branch.kind is BranchKind.DEVICE:
+            device = layout.need(branch.part, Inline)
+            amps = abs(float(standing.amps[i]))
+            found.append(DeviceDuty(device.id, amps, device.rated_a))
+    return tuple(found)
+
+
+def wire_duties(
+    layout: Layout, circuit: Circuit, standing: Solution, feeds: Feeds
+) -> tuple[WireDuty, ...]:
+    """Return what each bus and drop carries and what protects it."""
+    most: dict[PartId, float] = {}
+    feed: dict[PartId, PartId | None] = {}
+    for i, branch in enumerate(circuit.branches):
+        if branch.kind in (BranchKind.BUS, BranchKind.DROP):
+            amps = abs(float(standing.amps[i]))
+            most[branch.part] = max(most.get(branch.part, 0.0), amps)
+            if branch.wire == "A" and branch.part not in feed:
+                feed[branch.part] = feeds.of_node.get(branch.tail)
+    found: list[WireDuty] = []
+    for part_id, amps in most.items():
+        part = layout.parts[part_id]
+        assert isinstance(part, Bus | Drop)
+        by = clearing_of(layout, feeds, feed.get(part_id))
+        found.append(WireDuty(part_id, part.wire, amps, wire(part.wire).amps_a, by))
+    return tuple(found)
+
+
+def unfed_stretches(system: System, scan: Scan) -> tuple[UnfedStretch, ...]:
+    """Return the stretches of track where no train can run, joined end to end."""
+    found: list[UnfedStretch] = []
+    for segment, sides in _unfed_segments(system, scan.fed):
+        last = found[-1] if found else None
+        if (
+            last is not None
+            and last.run == segment.run
+            and last.sides == sides
+            and last.end_m == segment.start_m
+        ):
+            found[-1] = UnfedStretch(last.run, last.start_m, segment.end_m, sides)
+        else:
+            found.append(
+                UnfedStretch(segment.run, segment.start_m, segment.end_m, sides)
+            )
+    return tuple(found)
+
+
+def _unfed_segments(
+    system: System, fed: NDArray[np.bool_]
+) -> Iterator[tuple[Segment, UnfedSides]]:
+    live = system.islands.live
+    for i, segment in enumerate(system.circuit.segments):
+        if fed[i]:
+            continue
+        left, right = bool(live[segment.left0]), bool(live[segment.right0])
+        if left and right:
+            yield segment, "same"
+        elif left:
+            yield segment, "right"
+        elif right:
+            yield segment, "left"
+        else:
+            yield segment, "both"

@@ -1,0 +1,163 @@
+"""Ask one point of track: its volts, loop, short current, and why."""
+
+import numpy as np
+
+from core.analysis.breakdown import Point, break_down, unit_response
+from core.analysis.shorts import short_currents
+from core.analysis.study import Clearing, Floats, Probe, Study, Verdict
+from core.errors import UnknownNameError
+from core.layout.parts import Limits, OnRun, TrackRun
+from core.layout.queries import run_name
+from core.units.figures import show_amps, show_share, show_volts
+
+
+def probe_place(study: Study, place: OnRun) -> Probe:
+    """Return what a point of track gets, with the test train there.
+
+    Raises
+    ------
+    UnknownNameError
+        There is no such run in the layout.
+    """
+    run = study.layout.need(place.run, TrackRun)
+    point = find_point(study, place)
+    track = run_name(study.layout, run.id)
+    if not study.scan.fed[point.segment]:
+        return _dead(study, place, track)
+    scan = study.scan
+    response = unit_response(study, point)
+    source = scan.source_at(point.segment, point.t)
+    volts = scan.volts_at(point.segment, point.t)
+    loop = scan.loop_at(point.segment, point.t)
+    assert study.waves is not None, "fed track has waves"
+    where = np.array([point.segment]), np.array([point.t])
+    impedance = study.waves.impedance(*where)
+    shorts = short_currents(np.array([source]), impedance)
+    by = study.clearing[point.segment]
+    margin = float(shorts.sensed(by.sensing)[0] / by.trip_a) if by else None
+    limits = study.layout.settings.limits
+    share = (source - volts) / source
+    drop_verdict = judge_drop(share, volts, limits)
+    short_verdict = judge_short(margin, limits)
+    return Probe(
+        run=run.id,
+        track=track,
+        position_m=place.position_m,
+        fed=True,
+        volts_v=volts,
+        standing_v=scan.standing_at(point.segment, point.t),
+        source_v=source,
+        test_train_a=scan.train_a,
+        loop_ohm=loop,
+        loop_henry=loop_henry(study, point, response.amps),
+        short_dc_a=source / loop,
+        short_rms_ones_a=float(shorts.rms_ones[0]),
+        short_rms_zeros_a=float(shorts.rms_zeros[0]),
+        short_mean_ones_a=float(shorts.mean_ones[0]),
+        short_mean_zeros_a=float(shorts.mean_zeros[0]),
+        short_peak_a=float(max(shorts.peak_ones[0], shorts.peak_zeros[0])),
+        drop_share=share,
+        breakdown=break_down(study, point, response),
+        cleared_by=by.part if by else None,
+        trip_a=by.trip_a if by else None,
+        margin=margin,
+        drop_verdict=drop_verdict,
+        short_verdict=short_verdict,
+        sentence=_sentence(volts, share, by, margin),
+    )
+
+
+def find_point(study: Study, place: OnRun) -> Point:
+    """Return the segment a place lies in, and the fraction along it.
+
+    At a joint or gap the segment before it is taken.
+    """
+    best: Point | None = None
+    for i, segment in enumerate(study.circuit.segments):
+        if segment.run != place.run:
+            continue
+        length = segment.end_m - segment.start_m
+        t = (place.position_m - segment.start_m) / length
+        if best is None or t > 0.0:
+            best = Point(i, min(max(t, 0.0), 1.0))
+        if t <= 1.0:
+            break
+    if best is None:
+        raise UnknownNameError(place.run, "run")
+    return best
+
+
+def judge_drop(share: float, volts: float, limits: Limits) -> Verdict:
+    """Return the verdict on a loss of volts."""
+    if share > limits.drop_most or volts < limits.floor_v:
+        return "poor"
+    return "good" if share <= limits.drop_good else "tolerable"
+
+
+def judge_short(margin: float | None, limits: Limits) -> Verdict:
+    """Return the verdict on a short-circuit margin; None: nothing would trip."""
+    if margin is None or margin < limits.short_least:
+        return "poor"
+    return "good" if margin >= limits.short_good else "tolerable"
+
+
+def loop_henry(study: Study, point: Point, unit: Floats) -> float:
+    """Return the inductance of the loop at low frequency.
+
+    Half L·b² summed over the branches is the energy that a slowly changing unit
+    current stores; in the point's own segment the two parts of each rail carry
+    what `breakdown` says. [H]
+    """
+    system = study.system
+    segment = system.circuit.segments[point.segment]
+    stored = np.where(system.active, system.henry * unit**2, 0.0)
+    total = float(stored.sum())
+    t = point.t
+    # Inside: t·(b + (1−t))² + (1−t)·(b − t)² = b² + t(1−t), as for resistance.
+    return total + t * (1.0 - t) * segment.henry
+
+
+def _dead(study: Study, place: OnRun, track: str) -> Probe:
+    return Probe(
+        run=place.run,
+        track=track,
+        position_m=place.position_m,
+        fed=False,
+        volts_v=0.0,
+        standing_v=0.0,
+        source_v=0.0,
+        test_train_a=study.scan.train_a,
+        loop_ohm=float("inf"),
+        loop_henry=float("inf"),
+        short_dc_a=0.0,
+        short_rms_ones_a=None,
+        short_rms_zeros_a=None,
+        short_mean_ones_a=None,
+        short_mean_zeros_a=None,
+        short_peak_a=None,
+        drop_share=1.0,
+        breakdown=(),
+        cleared_by=None,
+        trip_a=None,
+        margin=None,
+        drop_verdict="dead",
+        short_verdict="dead",
+        sentence="No booster reaches both rails here.",
+    )
+
+
+def _sentence(
+    volts: float, share: float, by: Clearing | None, margin: float | None
+) -> str:
+    first = f"{show_volts(volts)} at load, {show_share(share)} lost on the way"
+    if by is None or margin is None:
+        return f"{first}; nothing here would trip on a short."
+    sensed = show_amps(margin * by.trip_a)
+    trip = show_amps(by.trip_a)
+    if margin < 1.0:
+        return (
+            f"{first}; a coin here draws {sensed}: {by.part} may never trip at {trip}."
+        )
+    return (
+        f"{first}; a coin here draws {sensed}, {margin:.1f} times what trips {by.part}."
+    )

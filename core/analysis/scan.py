@@ -1,0 +1,223 @@
+"""The scan: every point of every track at once.
+
+Between two nodes a rail is a uniform line, so all that a test train or a short
+at fraction t of a segment can see follows from the segment's four ends. With
+e0 = left0 − right0 and e1 = left1 − right1 the loop resistance is
+
+    loop(t) = (1−t)²·e0ᵀZe0 + 2t(1−t)·e0ᵀZe1 + t²·e1ᵀZe1 + t(1−t)·(rL + rR),
+
+Z the nodal inverse. It is a parabola that bends down; volts under a test train
+are a parabola that bends up: their extremes inside a segment are closed forms.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.analysis.nodal import Solution
+from core.analysis.selected import Numbers, Pattern
+from core.analysis.system import Floats, System, segment_rows
+
+LEAST_SOURCE_V = 0.1
+"""Rails with less than this between them at no load are not fed. [V]"""
+
+
+@dataclass(frozen=True, slots=True)
+class Scan:
+    """What every segment gets; all arrays have shape (S,), segments as in the circuit.
+
+    Attributes
+    ----------
+    fed : bool array
+        Whether a booster reaches both rails, with volts between them.
+    source0, source1 : float64 arrays
+        Volts between the rails at the two ends with no load at all. [V]
+    standing0, standing1 : float64 arrays
+        The same under the standing loads. [V]
+    loop0, cross, loop1 : float64 arrays
+        e0ᵀZe0, e0ᵀZe1 and e1ᵀZe1. [Ω]
+    rails : float64 array
+        Resistance of both rails of the segment, rL + rR. [Ω]
+    train_a : float
+        Amps of the test train. [A]
+    """
+
+    fed: NDArray[np.bool_]
+    source0: Floats
+    source1: Floats
+    standing0: Floats
+    standing1: Floats
+    loop0: Floats
+    cross: Floats
+    loop1: Floats
+    rails: Floats
+    train_a: float
+
+    def loop_at(self, segment: int, t: float) -> float:
+        """Return the loop resistance at fraction t of a segment. [Ω]."""
+        a, b, c = self._loop_terms(segment)
+        return float(a + t * (b + t * c))
+
+    def standing_at(self, segment: int, t: float) -> float:
+        """Return volts under the standing loads at fraction t. [V]."""
+        return float((1.0 - t) * self.standing0[segment] + t * self.standing1[segment])
+
+    def source_at(self, segment: int, t: float) -> float:
+        """Return volts at no load at fraction t. [V]."""
+        return float((1.0 - t) * self.source0[segment] + t * self.source1[segment])
+
+    def volts_at(self, segment: int, t: float) -> float:
+        """Return volts with the test train at fraction t, on top of the loads. [V]."""
+        return self.standing_at(segment, t) - self.train_a * self.loop_at(segment, t)
+
+    def short_at(self, segment: int, t: float) -> float:
+        """Return the short-circuit current at fraction t by resistance alone. [A]."""
+        return self.source_at(segment, t) / self.loop_at(segment, t)
+
+    def highest_loop(self) -> tuple[Floats, Floats]:
+        """Return where each segment's loop is highest, and how high: t, Ω."""
+        a, b, c = self._loop_terms()
+        t = _vertex(b, c)
+        inside = a + t * (b + t * c)
+        return _pick(t, (inside, self.loop0, self.loop1), highest=True)
+
+    def lowest_volts(self) -> tuple[Floats, Floats]:
+        """Return where each segment's volts with the test train are lowest: t, V."""
+        a, b, c = self._loop_terms()
+        slope = self.standing1 - self.standing0 - self.train_a * b
+        bend = -self.train_a * c
+        t = _vertex(slope, bend)
+        inside = self.standing0 - self.train_a * a + t * (slope + t * bend)
+        ends = (
+            self.standing0 - self.train_a * self.loop0,
+            self.standing1 - self.train_a * self.loop1,
+        )
+        return _pick(t, (inside, *ends), highest=False)
+
+    def lowest_short(self) -> tuple[Floats, Floats]:
+        """Return where each segment's resistive short current is lowest: t, A.
+
+        The current is u(t)/l(t), u a line and l a parabola; its slope vanishes
+        where u'·l − u·l' = 0, a quadratic in t.
+        """
+        a, b, c = self._loop_terms()
+        u0, du = self.source0, self.source1 - self.source0
+        roots = _roots(-du * c, -2.0 * u0 * c, du * a - u0 * b)
+        best_t, best = np.zeros_like(a), self.source0 / np.where(self.fed, a, 1.0)
+        for t in (*roots, np.ones_like(a)):
+            t_in = np.clip(t, 0.0, 1.0)
+            loop = a + t_in * (b + t_in * c)
+            amps = (u0 + t_in * du) / np.where(self.fed, loop, 1.0)
+            better = amps < best
+            best_t = np.where(better, t_in, best_t)
+            best = np.where(better, amps, best)
+        return best_t, np.where(self.fed, best, np.nan)
+
+    def _loop_terms(self, segment: int | slice = slice(None)) -> tuple[Floats, ...]:
+        """Return a, b, c of loop(t) = a + b·t + c·t²."""
+        a = self.loop0[segment]
+        cross, end = self.cross[segment], self.loop1[segment]
+        rails = self.rails[segment]
+        return a, 2.0 * (cross - a) + rails, a + end - 2.0 * cross - rails
+
+
+def loop_terms(system: System, pattern: Pattern, inverse: Numbers) -> Numbers:
+    """Return e0ᵀZe0, e0ᵀZe1 and e1ᵀZe1 of every segment, shape (3, S, K)."""
+    rows = segment_rows(system)
+
+    def entry(a: int, b: int) -> Numbers:
+        return inverse[pattern.slot(rows[:, a], rows[:, b])]
+
+    def form(a: int, b: int) -> Numbers:
+        left_a, right_a, left_b, right_b = 2 * a, 2 * a + 1, 2 * b, 2 * b + 1
+        return (
+            entry(left_a, left_b)
+            - entry(left_a, right_b)
+            - entry(right_a, left_b)
+            + entry(right_a, right_b)
+        )
+
+    return np.stack([form(0, 0), form(0, 1), form(1, 1)])
+
+
+def scan_track(
+    system: System,
+    loops: Numbers,
+    *,
+    source: Solution,
+    standing: Solution,
+    train_a: float,
+) -> Scan:
+    """Return the scan of a circuit.
+
+    Parameters
+    ----------
+    loops : float64 array, shape (3, S)
+        From `loop_terms`, at zero frequency. [Ω]
+    source, standing : Solution
+        The circuit without loads, and with the standing ones.
+    train_a : float
+        Amps of the train tried at every point. [A]
+    """
+    circuit = system.circuit
+    ends = np.array(
+        [(s.left0, s.right0, s.left1, s.right1) for s in circuit.segments], np.int64
+    ).reshape(-1, 4)
+    label = system.islands.label[ends]
+    together = (label == label[:, :1]).all(axis=1) & system.islands.live[ends[:, 0]]
+    source0, source1 = _across(source, ends, together)
+    standing0, standing1 = _across(standing, ends, together)
+    sign = np.where(source0 + source1 < 0.0, -1.0, 1.0)
+    fed = together & (np.minimum(sign * source0, sign * source1) > LEAST_SOURCE_V)
+    return Scan(
+        fed=fed,
+        source0=sign * source0,
+        source1=sign * source1,
+        standing0=sign * standing0,
+        standing1=sign * standing1,
+        loop0=loops[0],
+        cross=loops[1],
+        loop1=loops[2],
+        rails=np.array([s.ohm_left + s.ohm_right for s in circuit.segments]),
+        train_a=train_a,
+    )
+
+
+def _across(
+    solution: Solution, ends: NDArray[np.int64], together: NDArray[np.bool_]
+) -> tuple[Floats, Floats]:
+    volts = solution.volts[ends]
+    zero = np.zeros(len(ends))
+    return (
+        np.where(together, volts[:, 0] - volts[:, 1], zero),
+        np.where(together, volts[:, 2] - volts[:, 3], zero),
+    )
+
+
+def _vertex(b: Floats, c: Floats) -> Floats:
+    """Return where b·t + c·t² turns, held inside 0 to 1."""
+    safe = np.where(c == 0.0, 1.0, c)
+    return np.clip(np.where(c == 0.0, 0.0, -b / (2.0 * safe)), 0.0, 1.0)
+
+
+def _pick(
+    t: Floats, values: tuple[Floats, Floats, Floats], *, highest: bool
+) -> tuple[Floats, Floats]:
+    """Return place and value of the best of inside, start and end."""
+    stacked = np.stack(values)
+    which = stacked.argmax(axis=0) if highest else stacked.argmin(axis=0)
+    places = np.stack([t, np.zeros_like(t), np.ones_like(t)])
+    column = np.arange(len(t))
+    return places[which, column], stacked[which, column]
+
+
+def _roots(a: Floats, b: Floats, c: Floats) -> tuple[Floats, Floats]:
+    """Return the real roots of a·t² + b·t + c, 0 where there are none."""
+    square = b * b - 4.0 * a * c
+    root = np.sqrt(np.maximum(square, 0.0))
+    q = -0.5 * (b + np.where(b < 0.0, -root, root))
+    real = square >= 0.0
+    first = np.where(real & (a != 0.0), q / np.where(a == 0.0, 1.0, a), 0.0)
+    second = np.where(real & (q != 0.0), c / np.where(q == 0.0, 1.0, q), 0.0)
+    return first, second

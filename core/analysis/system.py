@@ -1,0 +1,125 @@
+"""A circuit as numbered equations: which nodes are unknown, and the arrays."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.analysis.ordering import Ints
+from core.analysis.selected import Numbers, Pattern
+from core.network.circuit import Circuit
+from core.network.islands import Islands, find_islands
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class System:
+    """The nodal equations of the live part of a circuit.
+
+    Rows stand for the live nodes that are no island's reference. Edges are the
+    circuit's branches followed by its boosters (plus to minus), M + B in all.
+
+    Attributes
+    ----------
+    circuit, islands
+        What it was made from.
+    row : int array, shape (N,)
+        Equation of each node; −1 for references and dead nodes.
+    size : int
+        Number of equations, n.
+    tail, head : int arrays, shape (M + B,)
+        Rows of the ends of each edge.
+    ohm, henry : float64 arrays, shape (M + B,)
+        Of each edge; a booster has its inner resistance and no inductance. [Ω, H]
+    active : bool array, shape (M + B,)
+        Whether the edge lies in a live island.
+    """
+
+    circuit: Circuit
+    islands: Islands
+    row: Ints
+    size: int
+    tail: Ints
+    head: Ints
+    ohm: Floats
+    henry: Floats
+    active: NDArray[np.bool_]
+
+
+def build_system(circuit: Circuit) -> System:
+    """Return the equations of a circuit."""
+    islands = find_islands(circuit)
+    live = islands.live
+    unknown = live.copy()
+    unknown[islands.reference[islands.reference >= 0]] = False
+    row = np.full(len(circuit.nodes), -1, np.int64)
+    row[unknown] = np.arange(int(unknown.sum()))
+    tails = [b.tail for b in circuit.branches] + [s.plus for s in circuit.sources]
+    heads = [b.head for b in circuit.branches] + [s.minus for s in circuit.sources]
+    tail_node = np.array(tails, np.int64)
+    head_node = np.array(heads, np.int64)
+    return System(
+        circuit=circuit,
+        islands=islands,
+        row=row,
+        size=int(unknown.sum()),
+        tail=row[tail_node],
+        head=row[head_node],
+        ohm=np.array([x.ohm for x in (*circuit.branches, *circuit.sources)]),
+        henry=np.array(
+            [b.henry for b in circuit.branches] + [0.0] * len(circuit.sources)
+        ),
+        active=live[tail_node] if len(tail_node) else np.zeros(0, np.bool_),
+    )
+
+
+def segment_rows(system: System) -> Ints:
+    """Return the rows of each segment's left0, right0, left1, right1, shape (S, 4)."""
+    ends = [(s.left0, s.right0, s.left1, s.right1) for s in system.circuit.segments]
+    return system.row[np.array(ends, np.int64).reshape(-1, 4)]
+
+
+def build_pattern(system: System) -> Pattern:
+    """Return the pattern of the equations with the clique of each segment's ends."""
+    edges = np.stack([system.tail, system.head], axis=1)[system.active]
+    ends = segment_rows(system)
+    cliques = [ends[:, [a, b]] for a in range(4) for b in range(a + 1, 4)]
+    pairs = np.concatenate([edges, *cliques])
+    return Pattern(system.size, pairs[(pairs >= 0).all(axis=1)])
+
+
+def fill_pattern(system: System, pattern: Pattern, admittance: Numbers) -> Numbers:
+    """Return the nodal matrices by slot of the pattern.
+
+    Parameters
+    ----------
+    admittance : float64 or complex128 array, shape (M + B, K)
+        Of every edge, for K matrices; dead edges are left out. [S]
+
+    Returns
+    -------
+    array, shape (slots, K)
+        Entries of the nodal matrices. [S]
+    """
+    values = np.zeros((pattern.slots, admittance.shape[1]), admittance.dtype)
+    use = system.active
+    tail, head, y = system.tail[use], system.head[use], admittance[use]
+    slots = np.concatenate(
+        [
+            np.where(tail < 0, pattern.empty, tail),
+            np.where(head < 0, pattern.empty, head),
+            pattern.slot(tail, head),
+        ]
+    )
+    _add_at(values, slots, np.concatenate([y, y, -y]))
+    values[pattern.empty] = 0.0
+    return values
+
+
+def _add_at(values: Numbers, slots: Ints, what: Numbers) -> None:
+    """Add rows into slots that may repeat."""
+    order = np.argsort(slots, kind="stable")
+    targets, starts = np.unique(slots[order], return_index=True)
+    if len(targets):
+        values[targets] += np.add.reduceat(what[order], starts, axis=0)
