@@ -209,7 +209,8 @@ class Factor:
 def _multiply(square: Numbers, column: Numbers) -> Numbers:
     """Return square @ column for each of m columns and K matrices."""
     if square.shape[-1] == 1:
-        return np.matmul(square[..., 0], column)
+        flat: Numbers = np.matmul(square[..., 0], column)
+        return flat
     product: Numbers = np.einsum("mijk,mjk->mik", square, column)
     return product
 

@@ -66,7 +66,9 @@ def build_system(circuit: Circuit) -> System:
         size=int(unknown.sum()),
         tail=row[tail_node],
         head=row[head_node],
-        ohm=np.array([x.ohm for x in (*circuit.branches, *circuit.sources)]),
+        ohm=np.array(
+            [b.ohm for b in circuit.branches] + [s.ohm for s in circuit.sources]
+        ),
         henry=np.array(
             [b.henry for b in circuit.branches] + [0.0] * len(circuit.sources)
         ),

@@ -19,6 +19,10 @@ from core.network.circuit import (
 )
 
 
+LEAST_OHM = 1e-6
+"""No branch has less, so that every equation stays solvable (house choice). [Ω]"""
+
+
 @dataclass(slots=True)
 class Assembly:
     """Growing lists of a circuit; `finish` freezes them."""
@@ -71,7 +75,7 @@ class Assembly:
                 kind,
                 tail,
                 head,
-                ohm,
+                max(ohm, LEAST_OHM),
                 henry,
                 of.part,
                 self.nodes[tail].wire,
@@ -85,10 +89,10 @@ class Assembly:
     def finish(self) -> Circuit:
         """Return the circuit, with its graph."""
         graph: nx.MultiGraph[int] = nx.MultiGraph()
-        graph.add_nodes_from((i, {"node": n}) for i, n in enumerate(self.nodes))
-        graph.add_edges_from(
-            (b.tail, b.head, i, {"branch": b}) for i, b in enumerate(self.branches)
-        )
+        for i, node in enumerate(self.nodes):
+            graph.add_node(i, node=node)
+        for i, branch in enumerate(self.branches):
+            graph.add_edge(branch.tail, branch.head, key=i, branch=branch)
         return Circuit(
             nodes=tuple(self.nodes),
             branches=tuple(self.branches),
