@@ -1,0 +1,21 @@
+"""What the last study of the layout said."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from core.analysis.study import Study
+from core.checks.finding import Finding
+from core.layout.layout import Layout
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """A study and its findings; `stale` once the layout has moved on."""
+
+    study: Study
+    findings: tuple[Finding, ...]
+    stale: bool = False
+
+
+Examine = Callable[[Layout], Result]
+"""What turns a copy of the layout into a result; called off the window thread."""

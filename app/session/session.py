@@ -1,0 +1,144 @@
+"""One layout at work: its steps, its file, its study, what is selected."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QUndoStack
+
+from app.session.apply_change import ApplyChange
+from app.session.result import Examine, Result
+from app.session.studying import StudyRoom
+from core.analysis.study import Probe
+from core.layout.change import Change
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import OnRun, TrackRun
+
+
+class Session(QObject):
+    """Holds the one layout that is open, and tells what becomes of it.
+
+    Signals
+    -------
+    layout_replaced()
+        Another layout is open: forget everything of the one before.
+    layout_changed(Change)
+        The layout went through a change (also by undo and redo).
+    study_started(), study_ready(Result), study_refused(str)
+        The newest state is being studied; was; cannot be.
+    file_changed()
+        The path or the dirty mark may have changed.
+    selection_changed(), probe_changed()
+        The selection; the probe's place or figures.
+    notice(str)
+        A sentence for the person.
+    """
+
+    layout_replaced = Signal()
+    layout_changed = Signal(object)
+    study_started = Signal()
+    study_ready = Signal(object)
+    study_refused = Signal(str)
+    file_changed = Signal()
+    selection_changed = Signal()
+    probe_changed = Signal()
+    notice = Signal(str)
+
+    def __init__(self, examine: Examine, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.layout = Layout()
+        self.undo_stack = QUndoStack(self)
+        self.path: Path | None = None
+        self.result: Result | None = None
+        self.selection: frozenset[PartId] = frozenset()
+        self.probe_place: OnRun | None = None
+        self.probe: Probe | None = None
+        self.probe_before: Probe | None = None
+        self._stop_listening = self.layout.listen(self._on_change)
+        self._room = StudyRoom(examine, self._snapshot, self)
+        self._room.started.connect(self.study_started)
+        self._room.answered.connect(self._on_answered)
+        self._room.refused.connect(self.study_refused)
+        self.undo_stack.cleanChanged.connect(lambda _: self.file_changed.emit())
+
+    @property
+    def is_dirty(self) -> bool:
+        """Whether there is work that is not in the file."""
+        return not self.undo_stack.isClean()
+
+    @property
+    def is_studying(self) -> bool:
+        """Whether the figures are being worked out."""
+        return self._room.is_busy
+
+    def commit(self, change: Change) -> None:
+        """Make a change as one undo step; an empty one leaves no step."""
+        if not change.is_empty:
+            self.undo_stack.push(ApplyChange(self.layout, change))
+
+    def select(self, ids: Iterable[PartId]) -> None:
+        """Select these parts, and no others."""
+        chosen = frozenset(i for i in ids if i in self.layout.parts)
+        if chosen != self.selection:
+            self.selection = chosen
+            self.selection_changed.emit()
+
+    def set_probe(self, place: OnRun | None) -> None:
+        """Pin the probe to a place of track, or take it away."""
+        self.probe_place = place
+        self.probe_before = None
+        self._read_probe()
+        self.probe_before = self.probe
+        self.probe_changed.emit()
+
+    def replace_layout(self, layout: Layout, path: Path | None) -> None:
+        """Put another layout in place of the one that is open."""
+        self._stop_listening()
+        self.layout, self.path, self.result = layout, path, None
+        self._stop_listening = layout.listen(self._on_change)
+        self.undo_stack.clear()
+        self.selection = frozenset()
+        self.probe_place = self.probe = self.probe_before = None
+        self.layout_replaced.emit()
+        self.selection_changed.emit()
+        self.probe_changed.emit()
+        self.file_changed.emit()
+        self._room.ask(now=True)
+
+    def new_layout(self) -> None:
+        """Begin an empty layout."""
+        self.replace_layout(Layout(), None)
+
+    def close(self) -> None:
+        """End all work in the background."""
+        self._room.close()
+
+    def _snapshot(self) -> Layout:
+        return self.layout.copy()
+
+    def _on_change(self, change: Change) -> None:
+        if self.result is not None:
+            self.result = replace(self.result, stale=True)
+        self.layout_changed.emit(change)
+        self.select(self.selection)
+        if self.probe_place and not self.layout.get(self.probe_place.run, TrackRun):
+            self.set_probe(None)
+        self._room.ask()
+
+    def _on_answered(self, result: Result) -> None:
+        self.result = result
+        if self.probe_place is not None:
+            self._read_probe()
+            self.probe_before = self.probe_before or self.probe
+            self.probe_changed.emit()
+        self.study_ready.emit(result)
+
+    def _read_probe(self) -> None:
+        self.probe = None
+        if self.result is not None and self.probe_place is not None:
+            # Late: the analysis brings scipy, which the first paint need not wait for.
+            from core.analysis.probe import probe_place  # noqa: PLC0415
+
+            self.probe = probe_place(self.result.study, self.probe_place)
