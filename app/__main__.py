@@ -5,14 +5,14 @@ import sys
 
 def main() -> int:
     """Do what the command line asks for; return the exit code."""
-    from app.commands import run_command
+    from app.commands.run import run_command
 
     return run_command(sys.argv[1:])
 
 
 def main_here() -> int:
     """Do the same from a checkout, where no argument at all means: show me."""
-    from app.commands import run_command
+    from app.commands.run import run_command
 
     return run_command(sys.argv[1:] or ["--sample"])
 

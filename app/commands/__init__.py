@@ -1,0 +1,1 @@
+"""The command line: thin words around the same core as the window."""

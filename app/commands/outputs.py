@@ -1,0 +1,54 @@
+"""`sheet`, `netlist` and `schema`: what the commands write."""
+
+from pathlib import Path
+
+from app.commands.figures import print_json
+from app.commands.reading import examine, open_layout
+from core.errors import FileAccessError
+
+
+def save_sheet(path: Path, out: Path | None) -> int:
+    """Write the wiring sheet of a file's layout; say where."""
+    from core.sheet import write_sheet
+
+    target = _target(path, out, ".pdf")
+    study, findings = examine(path)
+    write_sheet(study, findings, target)
+    print(f"The sheet is in {target}")
+    return 0
+
+
+def save_netlist(path: Path, out: Path | None) -> int:
+    """Write the circuit of a file's layout as a SPICE deck; say where."""
+    from core.analysis.examine import study_layout
+    from core.sheet.deck import write_deck
+
+    target = _target(path, out, ".cir")
+    write_deck(study_layout(open_layout(path)), target)
+    print(f"The circuit is in {target}")
+    return 0
+
+
+def print_schema() -> int:
+    """Print the JSON Schema of layout files."""
+    from core.layout.storage.schema import layout_schema
+
+    print_json(layout_schema())
+    return 0
+
+
+def _target(path: Path, out: Path | None, suffix: str) -> Path:
+    """Return where to write, never over a layout.
+
+    Raises
+    ------
+    FileAccessError
+        The place is a layout file, or has the suffix of one.
+    """
+    target = out or Path(f"{path.stem}{suffix}")
+    is_same = target.exists() and path.exists() and target.samefile(path)
+    if is_same or target.suffix.lower() == ".fwl":
+        raise FileAccessError(
+            str(target), "that is a layout.", f"Name another file, such as x{suffix}."
+        )
+    return target

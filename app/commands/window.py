@@ -1,0 +1,39 @@
+"""The window, and what is done instead where there is no screen."""
+
+from pathlib import Path
+
+from app.bootstrap import DRAWING, X_WINDOW, has_screen, what_to_type
+from app.commands.parser import Usage, my_name
+from app.data import first_sample
+
+
+def open_window(path: Path | None) -> int:
+    """Open the window, on a layout where one is named."""
+    if not has_screen():
+        raise Usage(
+            "There is no screen here for the window; "
+            f"use a command instead, such as: {my_name()} report FILE"
+        )
+    try:
+        from app.build import run_window
+    except ImportError as error:
+        missing = [w for w in (*DRAWING, *X_WINDOW) if not w.is_there()]
+        if not missing:
+            raise
+        raise Usage(what_to_type(missing, has_apt=True)) from error
+    return run_window(path)
+
+
+def show_sample() -> int:
+    """Open the window on a sample; with no screen, print its report and sheet."""
+    sample = first_sample()
+    if has_screen():
+        return open_window(sample)
+    from app.commands.outputs import save_sheet
+    from app.commands.report import print_report
+
+    print(f"No screen here, so this is {sample.name} in text.\n")
+    code = print_report(sample, as_json=False)
+    print()
+    save_sheet(sample, Path.cwd() / f"{sample.stem}.pdf")
+    return code
