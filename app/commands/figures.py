@@ -1,21 +1,11 @@
 """Figures and places as the JSON of the commands has them."""
 
-import io
-import json
-import sys
 from math import isfinite
 from typing import Any
 
 from core.layout.layout import Layout
 from core.layout.parts import OnRun
 from core.layout.queries import run_name
-
-
-def print_json(found: dict[str, Any]) -> None:
-    """Print one JSON object, in UTF-8 whatever the terminal speaks."""
-    if isinstance(sys.stdout, io.TextIOWrapper):
-        sys.stdout.reconfigure(encoding="utf-8")
-    print(json.dumps(found, indent=2, ensure_ascii=False, allow_nan=False))
 
 
 def tidy(value: float | None) -> float | None:

@@ -1,8 +1,7 @@
-"""`sheet`, `netlist` and `schema`: what the commands write."""
+"""`sheet` and `netlist`: what the commands write."""
 
 from pathlib import Path
 
-from app.commands.figures import print_json
 from app.commands.reading import examine, open_layout
 from core.errors import FileAccessError
 
@@ -26,14 +25,6 @@ def save_netlist(path: Path, out: Path | None) -> int:
     target = _target(path, out, ".cir")
     write_deck(study_layout(open_layout(path)), target)
     print(f"The circuit is in {target}")
-    return 0
-
-
-def print_schema() -> int:
-    """Print the JSON Schema of layout files."""
-    from core.layout.storage.schema import layout_schema
-
-    print_json(layout_schema())
     return 0
 
 

@@ -4,8 +4,9 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
-from app.commands.figures import print_json, tidy
+from app.commands.figures import tidy
 from app.commands.reading import open_layout
+from app.commands.schema import print_json
 from core.analysis.examine import study_layout
 from core.analysis.probe import probe_place
 from core.analysis.study import Probe

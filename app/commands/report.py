@@ -2,10 +2,10 @@
 
 from pathlib import Path
 
-from app.commands.figures import print_json
 from app.commands.reading import examine
 from app.commands.report_json import describe_report
 from app.commands.report_text import write_report
+from app.commands.schema import print_json
 from core.checks.finding import Severity
 
 

@@ -76,9 +76,9 @@ def _run(command: str, words: Namespace) -> int:
 
             return outputs.save_netlist(words.file, words.out)
         case _:
-            from app.commands import outputs
+            from app.commands import schema
 
-            return outputs.print_schema()
+            return schema.print_schema()
 
 
 def _ready_streams() -> None:
