@@ -171,7 +171,7 @@ class Bootstrap:
                     *("-r", str(self._lock)),
                 ],
                 "The packages could not be installed. Is the network there? On Linux "
-                "they need glibc 2.34 (Debian 12, Ubuntu 22.04) or newer.",
+                "they need glibc 2.34 (Debian 12, Ubuntu 22.04) or newer, on ARM 2.39.",
                 held,
             )
             self._stamp.write_text(self.wanted_stamp(), encoding="ascii")
