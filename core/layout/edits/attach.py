@@ -1,0 +1,156 @@
+"""Connections: join and part them, and keep wire ends where they belong."""
+
+from typing import Literal
+
+from msgspec.structs import replace
+
+from core.errors import EditError
+from core.layout.change import Change
+from core.layout.edits.draft import BEYOND_M, Draft
+from core.layout.geometry import bus_path
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import (
+    Attachment,
+    Booster,
+    Bus,
+    Drop,
+    Inline,
+    Point,
+    Strip,
+    ToBus,
+    ToPort,
+    ToStrip,
+)
+from core.layout.queries import anchor
+
+Which = Literal["to", "start", "end", "feed"]
+
+
+def connect(
+    layout: Layout, part_id: PartId, which: Which, to: Attachment | None
+) -> Change:
+    """Return the change that wires a drop, bus end or device input to something.
+
+    Parameters
+    ----------
+    which : str
+        "to" of a drop, "start" or "end" of a bus, "feed" of an in-line device.
+    to : Attachment or None
+        None lets go.
+
+    Raises
+    ------
+    EditError
+        What it is to be wired to is not there, or is itself.
+    """
+    check_attachment(layout, to)
+    if to is not None and to.part == part_id:
+        raise EditError(f"{part_id} cannot be wired to itself.", "Choose another part.")
+    draft = Draft(layout)
+    part = layout.parts.get(part_id)
+    match part:
+        case Drop() if which == "to":
+            draft.put(replace(part, to=to))
+        case Bus() if which == "start":
+            draft.put(replace(part, start=to))
+        case Bus() if which == "end":
+            draft.put(replace(part, end=to))
+        case Inline() if which == "feed":
+            draft.put(replace(part, feed=to))
+        case _:
+            raise EditError(f"{part_id} has no connection called {which}.")
+    settle(draft)
+    words = f"Let go of {part_id}" if to is None else f"Wire {part_id} to {to.part}"
+    return draft.change(words)
+
+
+def check_attachment(layout: Layout, to: Attachment | None) -> None:
+    """Refuse a connection to something that is not there.
+
+    Raises
+    ------
+    EditError
+        The part is missing or of another kind, the way or place is not on it.
+    """
+    match to:
+        case None:
+            return
+        case ToPort():
+            device = layout.parts.get(to.part)
+            found = isinstance(device, Booster | Inline)
+        case ToStrip():
+            strip = layout.get(to.part, Strip)
+            found = strip is not None
+            if strip is not None and not 1 <= to.way <= strip.ways:
+                raise EditError(
+                    f"{to.part} has {strip.ways} ways; there is no way {to.way}.",
+                    "Choose a free way, or make the strip longer.",
+                )
+        case ToBus():
+            bus = layout.get(to.part, Bus)
+            found = bus is not None
+            if bus is not None and not (
+                -BEYOND_M <= to.position_m <= bus_path(bus).length_m + BEYOND_M
+            ):
+                raise EditError(
+                    f"{to.position_m:.3f} m is off bus {to.part}.",
+                    "Choose a place on the bus.",
+                )
+    if not found:
+        raise EditError(
+            f"There is no {to.part} to wire to.", "Choose a device, strip or bus."
+        )
+
+
+def settle(draft: Draft) -> None:
+    """Put every attached bus end where it is attached.
+
+    A bus that hangs on another bus follows it, however long the chain; a ring
+    of buses that follow each other stops after as many rounds as there are buses.
+    """
+    buses = list(draft.view.of_kind(Bus))
+    for _ in range(len(buses) + 1):
+        moved = [_settle_bus(draft, bus) for bus in draft.view.of_kind(Bus)]
+        if not any(moved):
+            return
+
+
+def keep_taps(draft: Draft, before: Bus, *, shift: tuple[float, float]) -> None:
+    """Keep what hangs on a reshaped bus where it hung in plan.
+
+    `shift` is how far the bus as a whole was moved. [mm]
+    """
+    after = draft.view.need(before.id, Bus)
+    old, new = bus_path(before), bus_path(after)
+
+    def moved(to: Attachment | None) -> Attachment | None:
+        if not isinstance(to, ToBus) or to.part != before.id:
+            return to
+        pose = old.at(to.position_m)
+        near = new.nearest(pose.x_mm + shift[0], pose.y_mm + shift[1])
+        return replace(to, position_m=near.position_m)
+
+    for drop in list(draft.view.of_kind(Drop)):
+        if moved(drop.to) != drop.to:
+            draft.put(replace(drop, to=moved(drop.to)))
+    for device in list(draft.view.of_kind(Inline)):
+        if moved(device.feed) != device.feed:
+            draft.put(replace(device, feed=moved(device.feed)))
+    for bus in list(draft.view.of_kind(Bus)):
+        start, end = moved(bus.start), moved(bus.end)
+        if (start, end) != (bus.start, bus.end):
+            draft.put(replace(bus, start=start, end=end))
+
+
+def _settle_bus(draft: Draft, bus: Bus) -> bool:
+    points = list(bus.points)
+    for index, to in ((0, bus.start), (-1, bus.end)):
+        place = anchor(draft.view, to) if to is not None else None
+        if place is not None:
+            points[index] = Point(x_mm=place[0], y_mm=place[1])
+    if tuple(points) == bus.points:
+        return False
+    draft.put(replace(bus, points=tuple(points)))
+    keep_taps(draft, bus, shift=(0.0, 0.0))
+    return True
