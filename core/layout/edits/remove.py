@@ -1,0 +1,66 @@
+"""Remove parts, and whatever cannot be without them."""
+
+from msgspec.structs import replace
+
+from core.layout.change import Change
+from core.layout.edits.draft import Draft
+from core.layout.ids import SETTINGS_ID, PartId
+from core.layout.layout import Layout
+from core.layout.parts import (
+    Attachment,
+    Bus,
+    Drop,
+    Gap,
+    Inline,
+    Load,
+    Part,
+    TrackJoint,
+    Turnout,
+)
+
+
+def remove_parts(layout: Layout, ids: frozenset[PartId]) -> Change:
+    """Return the change that removes parts so that the layout stays sound.
+
+    With a track go its drops, gaps, trains, joints and turnouts; what was wired
+    to a removed bus, strip or device stays and is let go of. The settings are
+    never removed.
+    """
+    draft = Draft(layout)
+    gone = {i for i in ids if i in layout.parts and i != SETTINGS_ID}
+    named = len(gone)
+    gone |= {part.id for part in layout.parts.values() if _falls_with(part, gone)}
+    for part_id in gone:
+        draft.take_out(part_id)
+    for part in list(draft.view.parts.values()):
+        _let_go(draft, part, gone)
+    label = f"Delete {next(iter(gone))}" if len(gone) == 1 else f"Delete {named} parts"
+    return draft.change(label)
+
+
+def _falls_with(part: Part, gone: set[PartId]) -> bool:
+    """Return whether a part cannot be without those that go."""
+    match part:
+        case Drop() | Gap() | Load():
+            return part.on.run in gone
+        case TrackJoint():
+            return part.a.run in gone or part.b.run in gone
+        case Turnout():
+            return part.on.run in gone or part.leg.run in gone
+        case _:
+            return False
+
+
+def _let_go(draft: Draft, part: Part, gone: set[PartId]) -> None:
+    def kept(to: Attachment | None) -> Attachment | None:
+        return None if to is not None and to.part in gone else to
+
+    match part:
+        case Drop() if kept(part.to) != part.to:
+            draft.put(replace(part, to=None))
+        case Bus() if (kept(part.start), kept(part.end)) != (part.start, part.end):
+            draft.put(replace(part, start=kept(part.start), end=kept(part.end)))
+        case Inline() if kept(part.feed) != part.feed:
+            draft.put(replace(part, feed=None))
+        case _:
+            pass

@@ -1,0 +1,295 @@
+"""Change the shape of track: extend, cut short, split, turn round."""
+
+from math import degrees
+from typing import Literal
+
+from msgspec.structs import replace
+
+from core.errors import EditError
+from core.layout.change import Change
+from core.layout.edits.draft import Draft, place_on
+from core.layout.edits.join import is_free
+from core.layout.edits.move import part_loose_ends
+from core.layout.edits.sides import other_side
+from core.layout.geometry import piece_length_mm, run_path
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import (
+    PREFIXES,
+    Arc,
+    Drop,
+    End,
+    Gap,
+    Load,
+    OnRun,
+    Piece,
+    RunEnd,
+    Sides,
+    Straight,
+    TrackJoint,
+    TrackRun,
+    Turnout,
+)
+
+LEAST_PIECE_MM = 1e-6
+"""Shorter pieces are not worth a line. [mm]"""
+
+Sitting = Drop | Gap | Load | Turnout
+"""Everything that has a place on a run."""
+
+
+def extend_run(
+    layout: Layout, run_id: PartId, pieces: tuple[Piece, ...], *, at: End = "end"
+) -> Change:
+    """Return the change that makes a track longer at one end.
+
+    Pieces are given as walked away from the run. Added before the start, they
+    shift the position of everything on it, so that nothing moves in plan.
+
+    Raises
+    ------
+    EditError
+        That end is joined to other track.
+    """
+    run = layout.need(run_id, TrackRun)
+    if not is_free(layout, RunEnd(run=run_id, end=at)):
+        raise EditError(
+            f"The {at} of {run.name or run_id} is joined to other track.",
+            "Take that joint away first.",
+        )
+    draft = Draft(layout)
+    if at == "end":
+        draft.put(replace(run, pieces=(*run.pieces, *pieces)))
+    else:
+        _extend_start(draft, run, pieces)
+    return draft.change(f"Extend {run.name or run_id}")
+
+
+def set_pieces(layout: Layout, run_id: PartId, pieces: tuple[Piece, ...]) -> Change:
+    """Return the change that gives a track another shape from its start.
+
+    Drops and trains beyond the new end come to its end; gaps and turnouts there
+    go; joints whose ends no longer meet are parted.
+    """
+    run = layout.need(run_id, TrackRun)
+    if not pieces:
+        raise EditError("A track needs at least one piece.", "Delete it instead.")
+    draft = Draft(layout)
+    draft.put(replace(run, pieces=pieces))
+    length = sum(piece_length_mm(p) for p in pieces) / 1000.0
+    for part in _sitting_on(draft, run_id):
+        if part.on.position_m <= length:
+            continue
+        if isinstance(part, Drop | Load):
+            _place(draft, part, OnRun(run=run_id, position_m=length))
+        else:
+            draft.take_out(part.id)
+    part_loose_ends(draft)
+    return draft.change(f"Reshape {run.name or run_id}", f"pieces {run_id}")
+
+
+def split_run(layout: Layout, on: OnRun) -> Change:
+    """Return the change that cuts a track in two tracks joined by a plain joint.
+
+    The first keeps the id; rail joints of the second are counted from the cut.
+
+    Raises
+    ------
+    EditError
+        The place is at an end.
+    """
+    on = place_on(layout, on)
+    run = layout.need(on.run, TrackRun)
+    first, second = _cut(run.pieces, on.position_m * 1000.0)
+    if not first or not second:
+        raise EditError(
+            f"{run.name or run.id} cannot be split at its end.",
+            "Choose a place inside the track.",
+        )
+    draft = Draft(layout)
+    pose = run_path(run).at(on.position_m)
+    new = replace(
+        run,
+        id=draft.new_id(PREFIXES["run"]),
+        name=f"{run.name} (2)" if run.name else "",
+        x_mm=pose.x_mm,
+        y_mm=pose.y_mm,
+        heading_deg=degrees(pose.heading),
+        pieces=second,
+    )
+    draft.put(new)
+    _hand_over(draft, run, new, on.position_m)
+    draft.put(replace(run, pieces=first))
+    draft.put(
+        TrackJoint(
+            id=draft.new_id(PREFIXES["joint"]),
+            a=RunEnd(run=run.id, end="end"),
+            b=RunEnd(run=new.id, end="start"),
+            joint=run.joint,
+        )
+    )
+    return draft.change(f"Split {run.name or run.id}")
+
+
+def reverse_run(layout: Layout, run_id: PartId) -> Change:
+    """Return the change that draws a track the other way round.
+
+    Everything stays where it is in plan and on the same rail; left and right,
+    start and end swap names. Rail joints are counted from the new start.
+    """
+    run = layout.need(run_id, TrackRun)
+    path = run_path(run)
+    start = path.end.reversed()
+    draft = Draft(layout)
+    draft.put(
+        replace(
+            run,
+            x_mm=start.x_mm,
+            y_mm=start.y_mm,
+            heading_deg=degrees(start.heading),
+            pieces=tuple(_turned(p) for p in reversed(run.pieces)),
+        )
+    )
+    for part in _sitting_on(draft, run_id):
+        position = min(max(path.length_m - part.on.position_m, 0.0), path.length_m)
+        _place(draft, _swapped(part), OnRun(run=run_id, position_m=position))
+    _swap_ends(draft, run_id)
+    return draft.change(f"Turn {run.name or run_id} round")
+
+
+def _extend_start(draft: Draft, run: TrackRun, pieces: tuple[Piece, ...]) -> None:
+    back = run_path(run).start.reversed()
+    away = TrackRun(
+        id=run.id,
+        x_mm=back.x_mm,
+        y_mm=back.y_mm,
+        heading_deg=degrees(back.heading),
+        pieces=pieces,
+    )
+    start = run_path(away).end.reversed()
+    added = run_path(away).length_m
+    before = tuple(_turned(p) for p in reversed(pieces))
+    draft.put(
+        replace(
+            run,
+            x_mm=start.x_mm,
+            y_mm=start.y_mm,
+            heading_deg=degrees(start.heading),
+            pieces=(*before, *run.pieces),
+        )
+    )
+    for part in _sitting_on(draft, run.id):
+        _place(draft, part, OnRun(run=run.id, position_m=part.on.position_m + added))
+
+
+def _hand_over(draft: Draft, run: TrackRun, new: TrackRun, cut_m: float) -> None:
+    for part in _sitting_on(draft, run.id):
+        if part.on.position_m > cut_m:
+            on = OnRun(run=new.id, position_m=part.on.position_m - cut_m)
+            _place(draft, part, on)
+    old_end, new_end = (RunEnd(run=r.id, end="end") for r in (run, new))
+    for joint in list(draft.view.of_kind(TrackJoint)):
+        a, b = (new_end if e == old_end else e for e in (joint.a, joint.b))
+        draft.put(replace(joint, a=a, b=b))
+    for turnout in list(draft.view.of_kind(Turnout)):
+        if turnout.leg == old_end:
+            draft.put(replace(turnout, leg=new_end))
+
+
+def _swap_ends(draft: Draft, run_id: PartId) -> None:
+    def turned(end: RunEnd) -> RunEnd:
+        if end.run != run_id:
+            return end
+        return RunEnd(run=run_id, end="start" if end.end == "end" else "end")
+
+    for joint in list(draft.view.of_kind(TrackJoint)):
+        if run_id in (joint.a.run, joint.b.run):
+            insulated = joint.insulated
+            if joint.a.run == run_id:
+                insulated = _other_sides(insulated)
+            draft.put(
+                replace(
+                    joint,
+                    a=turned(joint.a),
+                    b=turned(joint.b),
+                    insulated=insulated,
+                )
+            )
+    for turnout in list(draft.view.of_kind(Turnout)):
+        if turnout.leg.run == run_id:
+            draft.put(
+                replace(
+                    turnout,
+                    leg=turned(turnout.leg),
+                    leg_insulated=_other_sides(turnout.leg_insulated),
+                )
+            )
+
+
+def _swapped(part: Sitting) -> Sitting:
+    """Return a thing on a run as seen when walking the run the other way."""
+    match part:
+        case Drop():
+            rails = part.rails if part.rails == "both" else other_side(part.rails)
+            return replace(part, a_rail=other_side(part.a_rail), rails=rails)
+        case Gap():
+            rails = part.rails if part.rails == "both" else other_side(part.rails)
+            return replace(part, rails=rails)
+        case Turnout():
+            opens: Literal["forward", "backward"] = (
+                "backward" if part.opens == "forward" else "forward"
+            )
+            return replace(part, opens=opens)
+        case Load():
+            return part
+
+
+def _sitting_on(draft: Draft, run_id: PartId) -> list[Sitting]:
+    return [
+        part
+        for part in draft.view.parts.values()
+        if isinstance(part, Drop | Gap | Load | Turnout) and part.on.run == run_id
+    ]
+
+
+def _place(draft: Draft, part: Sitting, on: OnRun) -> None:
+    draft.put(replace(part, on=on))
+
+
+def _cut(
+    pieces: tuple[Piece, ...], at_mm: float
+) -> tuple[tuple[Piece, ...], tuple[Piece, ...]]:
+    """Return the pieces before and after a place along them."""
+    first: list[Piece] = []
+    second: list[Piece] = []
+    left = at_mm
+    for piece in pieces:
+        length = piece_length_mm(piece)
+        if left >= length - LEAST_PIECE_MM:
+            first.append(piece)
+        elif left <= LEAST_PIECE_MM:
+            second.append(piece)
+        else:
+            first.append(_share(piece, left / length))
+            second.append(_share(piece, 1.0 - left / length))
+        left -= length
+    return tuple(first), tuple(second)
+
+
+def _share(piece: Piece, share: float) -> Piece:
+    if isinstance(piece, Arc):
+        return replace(piece, sweep_deg=piece.sweep_deg * share)
+    return Straight(length_mm=piece.length_mm * share)
+
+
+def _turned(piece: Piece) -> Piece:
+    """Return a piece as walked the other way."""
+    if isinstance(piece, Arc):
+        return replace(piece, sweep_deg=-piece.sweep_deg)
+    return piece
+
+
+def _other_sides(sides: Sides) -> Sides:
+    if sides in ("none", "both"):
+        return sides
+    return "right" if sides == "left" else "left"
