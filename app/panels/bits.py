@@ -41,7 +41,7 @@ def button(
     if kind == "link":
         made.setCursor(Qt.CursorShape.PointingHandCursor)
         made.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
-    made.clicked.connect(lambda: on_click())
+    made.clicked.connect(lambda *_: on_click())
     return made
 
 
@@ -57,7 +57,7 @@ class IconButton(QToolButton):
         self.setAccessibleName(name)
         self.setIconSize(QSize(18, 18))
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        self.clicked.connect(lambda: on_click())
+        self.clicked.connect(lambda *_: on_click())
         self.toggled.connect(lambda _: self._tint())
         looks.changed.connect(self._tint)
         self._tint()

@@ -58,6 +58,7 @@ class Memory:
         self._store.setValue("window", geometry)
 
     def _listed(self) -> tuple[Path, ...]:
-        value = self._store.value("recent", [])
-        names = [value] if isinstance(value, str) else list(value or [])
-        return tuple(Path(str(name)) for name in names)
+        value = self._store.value("recent")
+        if isinstance(value, str):
+            return (Path(value),)
+        return tuple(Path(str(name)) for name in value) if value else ()

@@ -15,15 +15,13 @@ from core.layout.parts import (
     Bus,
     Drop,
     Inline,
-    RunEnd,
     Strip,
     ToBus,
     ToPort,
     ToStrip,
-    TrackJoint,
     TrackRun,
-    Turnout,
 )
+from core.layout.queries import free_ends
 
 NEARLY_MM = 60.0
 """Loose track ends closer than this were probably meant to meet. House choice. [mm]"""
@@ -189,25 +187,19 @@ STAGES: tuple[Stage, ...] = (
 
 def _nearly_met(layout: Layout) -> list[PartId]:
     """Return pairs of runs whose loose ends nearly meet, one after the other."""
-    taken = {(e.run, e.end) for j in layout.of_kind(TrackJoint) for e in (j.a, j.b)}
-    taken |= {(t.leg.run, t.leg.end) for t in layout.of_kind(Turnout)}
-    loose: list[tuple[RunEnd, float, float]] = []
-    for run in layout.of_kind(TrackRun):
-        path = run_path(run)
-        if (run.id, "start") not in taken:
-            at = path.start
-            loose.append((RunEnd(run=run.id, end="start"), at.x_mm, at.y_mm))
-        if (run.id, "end") not in taken:
-            at = path.end
-            loose.append((RunEnd(run=run.id, end="end"), at.x_mm, at.y_mm))
+    loose: list[tuple[PartId, float, float]] = []
+    for end in free_ends(layout):
+        path = run_path(layout.need(end.run, TrackRun))
+        pose = path.start if end.end == "start" else path.end
+        loose.append((end.run, pose.x_mm, pose.y_mm))
     loose.sort(key=lambda entry: entry[1])
     found: list[PartId] = []
-    for i, (end, x, y) in enumerate(loose):
+    for i, (run, x, y) in enumerate(loose):
         for other, ox, oy in loose[i + 1 :]:
             if ox - x > NEARLY_MM:
                 break
             if hypot(ox - x, oy - y) <= NEARLY_MM:
-                found += [end.run, other.run]
+                found += [run, other]
     return found
 
 

@@ -1,0 +1,1 @@
+"""What can be typed and picked about each kind of part."""

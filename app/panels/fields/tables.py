@@ -1,0 +1,287 @@
+"""Which fields each kind of part has, in the order a builder asks for them."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import msgspec
+
+from app.panels.fields.codecs import (
+    AMPS,
+    COUNT,
+    LENGTH,
+    MILLIMETRES,
+    OHMS,
+    SECONDS,
+    SHARE,
+    VOLTS,
+    WATTS,
+)
+from app.panels.fields.field import Field, one_of
+from app.panels.fields.pickers import (
+    contact_choices,
+    rail_choices,
+    rail_joint_choices,
+    wire_choices,
+)
+from core.layout.change import Change
+from core.layout.edits.set import set_fields
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import (
+    Backdrop,
+    Board,
+    Booster,
+    Bus,
+    Drop,
+    Gap,
+    Inline,
+    Joist,
+    Load,
+    Part,
+    Strip,
+    TrackJoint,
+    TrackRun,
+    Turnout,
+)
+
+SIDES = one_of(
+    ("none", "No rail"),
+    ("left", "Left rail"),
+    ("right", "Right rail"),
+    ("both", "Both"),
+)
+RAILS = one_of(("both", "Both rails"), ("left", "Left rail"), ("right", "Right rail"))
+SENSING = one_of(("average", "Average"), ("peak", "Peak"), ("rms", "True rms"))
+
+
+def _set_place(layout: Layout, ids: frozenset[PartId], value: Any) -> Change:
+    part = layout.parts[min(ids)]
+    assert isinstance(part, Drop | Gap | Load | Turnout)
+    on = msgspec.structs.replace(part.on, position_m=value)
+    return set_fields(layout, ids, on=on)
+
+
+NAME = Field("name", "Name", tip="What you call it on the layout.", alone=True)
+X = Field("x_mm", "From the left", MILLIMETRES, alone=True)
+Y = Field("y_mm", "From the front", MILLIMETRES, alone=True)
+PLACE = Field(
+    "on",
+    "Along the run",
+    LENGTH,
+    alone=True,
+    tip="Measured along the track from the start of the run.",
+    read=lambda part: part.on.position_m,
+    build=_set_place,
+)
+RAIL_JOINT = Field("joint", "Joined by", choices=rail_joint_choices)
+CONTACT = Field("contact", "Connected by", choices=contact_choices)
+TRIP = Field(
+    "trip_a",
+    "Trips at",
+    AMPS,
+    tip="The current at which it cuts off. Read it off the device's own leaflet.",
+)
+TRIP_TIME = Field("trip_s", "Trips within", SECONDS)
+SENSED = Field(
+    "sensing",
+    "It senses the",
+    choices=SENSING,
+    tip="What it compares with the trip current. If the leaflet is silent: average.",
+)
+RATED = Field("rated_a", "Rated for", AMPS)
+FLIPPED = "Tick where A and B are swapped on purpose or by mistake."
+
+FIELDS: Mapping[type[Part], tuple[Field, ...]] = {
+    TrackRun: (
+        NAME,
+        Field("rail", "Rail", choices=rail_choices),
+        Field("piece_length_m", "Length of a piece", LENGTH),
+        Field("joint", "Pieces joined by", choices=rail_joint_choices),
+        Field("level_mm", "Height", MILLIMETRES, tip="Rail top over the floor."),
+    ),
+    TrackJoint: (RAIL_JOINT, Field("insulated", "Insulated", choices=SIDES)),
+    Turnout: (
+        NAME,
+        Field(
+            "hand",
+            "Branches to the",
+            choices=one_of(("left", "Left"), ("right", "Right")),
+        ),
+        Field(
+            "frog",
+            "Frog",
+            choices=one_of(
+                ("insulated", "Insulated, dead"),
+                ("switched", "Live, switched"),
+                ("self-powered", "Live, through the blades"),
+            ),
+        ),
+        PLACE,
+        Field("lead_m", "Toe to frog", LENGTH),
+        RAIL_JOINT,
+        Field("leg_insulated", "Leg insulated", choices=SIDES),
+        Field("heel_gaps", "Gaps behind the frog", ticked=True),
+    ),
+    Gap: (
+        PLACE,
+        Field("rails", "Cut through", choices=RAILS),
+        Field("filled", "Filled, so it cannot close", ticked=True),
+        Field("note", "Note"),
+    ),
+    Booster: (
+        NAME,
+        Field("volts_v", "Track volts", VOLTS),
+        RATED,
+        TRIP,
+        TRIP_TIME,
+        SENSED,
+        Field(
+            "inner_ohm",
+            "Inner resistance",
+            OHMS,
+            tip="How much its volts give way under load: volts lost for each amp.",
+        ),
+        Field("reversed_phase", "A and B swapped at its output", ticked=True),
+        Field(
+            "common",
+            "Commons of boosters",
+            choices=one_of(
+                ("not said", "Not looked up yet"),
+                ("joined", "Joined"),
+                ("separate", "Kept apart"),
+            ),
+            tip="As the makers' instructions ask. The program does not decide it.",
+        ),
+        X,
+        Y,
+    ),
+    Inline: (
+        NAME,
+        RATED,
+        Field(TRIP.name, TRIP.label, AMPS.or_blank(), tip=TRIP.tip, blank="Never"),
+        TRIP_TIME,
+        SENSED,
+        Field("series_ohm", "Resistance", OHMS),
+        Field("drop_v", "Fixed loss", VOLTS, tip="Diodes of a detector: about 1.4 V."),
+        Field(
+            "closed",
+            "Switched on",
+            ticked=True,
+            shown=lambda part: part.device == "switch",
+        ),
+        Field("feed_flipped", "Fed with A and B swapped", ticked=True, tip=FLIPPED),
+        X,
+        Y,
+    ),
+    Bus: (
+        NAME,
+        Field("wire", "Wire", choices=wire_choices),
+        Field(
+            "lay",
+            "The two wires lie",
+            choices=one_of(
+                ("twisted", "Twisted together"),
+                ("side by side", "Side by side, touching"),
+                ("apart", "Apart"),
+            ),
+            tip="The further apart, the harder it is for a short to draw its current.",
+        ),
+        Field(
+            "spacing_mm",
+            "Apart by",
+            MILLIMETRES,
+            shown=lambda part: part.lay == "apart",
+        ),
+        Field("slack", "Slack", SHARE, tip="Wire used beyond the line drawn."),
+        Field("extra_m", "Extra length", LENGTH, tip="Legs down, loops, detours."),
+        Field("start_flipped", "A and B swapped at its start", ticked=True),
+        Field("end_flipped", "A and B swapped at its end", ticked=True),
+    ),
+    Strip: (
+        NAME,
+        Field("ways", "Ways", COUNT),
+        CONTACT,
+        Field("flipped", "Its drops hang on the wrong bar", ticked=True, tip=FLIPPED),
+        X,
+        Y,
+    ),
+    Drop: (
+        Field("wire", "Wire", choices=wire_choices),
+        Field(
+            "a_rail",
+            "Conductor A goes to",
+            choices=one_of(("left", "the left rail"), ("right", "the right rail")),
+            tip="Left and right as seen along the run, from its start to its end.",
+        ),
+        Field("rails", "Feeds", choices=RAILS),
+        PLACE,
+        CONTACT,
+        Field(
+            "lead_m",
+            "Lead length",
+            LENGTH.or_blank(),
+            blank="From the drawing",
+            tip="Leave it empty to have it measured on the drawing.",
+        ),
+        Field("far_label", "Label at the far end"),
+        Field("note", "Note"),
+    ),
+    Load: (
+        NAME,
+        Field(
+            "use",
+            "It is a",
+            choices=one_of(("train", "Train"), ("standing", "Standing load")),
+        ),
+        Field("amps_a", "Draws", AMPS),
+        Field("watts_w", "or draws", WATTS, tip="Leave at 0 W to go by the amps."),
+        PLACE,
+        Field("length_m", "Length", LENGTH),
+        Field("active", "Counts in the figures", ticked=True),
+    ),
+    Board: (
+        NAME,
+        Field("width_mm", "Wide", MILLIMETRES),
+        Field("depth_mm", "Deep", MILLIMETRES),
+        Field(
+            "aisle",
+            "You stand at the",
+            choices=one_of(
+                ("front", "Front"),
+                ("back", "Back"),
+                ("left", "Left"),
+                ("right", "Right"),
+            ),
+        ),
+        X,
+        Y,
+    ),
+    Joist: (Field("width_mm", "Thickness", MILLIMETRES),),
+    Backdrop: (Field("opacity", "Strength", SHARE),),
+}
+"""The fields of each kind, most important first."""
+
+
+def fields_of(parts: Sequence[Part]) -> tuple[Field, ...]:
+    """Return the fields that some parts have in common."""
+    if not parts:
+        return ()
+    kinds = {type(part) for part in parts}
+    first = FIELDS.get(type(parts[0]), ())
+    others = [{f.name: f for f in FIELDS.get(kind, ())} for kind in kinds]
+    return tuple(
+        field
+        for field in first
+        if all(_is_same(field, other.get(field.name)) for other in others)
+        and not (field.alone and len(parts) > 1)
+    )
+
+
+def _is_same(field: Field, other: Field | None) -> bool:
+    if other is None:
+        return False
+    return (field.label, field.choices, field.ticked) == (
+        other.label,
+        other.choices,
+        other.ticked,
+    )
