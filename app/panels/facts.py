@@ -1,0 +1,124 @@
+"""What a part is besides its fields: lengths, and what it hangs on."""
+
+from core.layout.geometry import bus_path, run_path
+from core.layout.layout import Layout
+from core.layout.parts import (
+    Attachment,
+    Booster,
+    Bus,
+    Drop,
+    Inline,
+    Part,
+    Strip,
+    ToBus,
+    ToPort,
+    ToStrip,
+    TrackRun,
+)
+from core.layout.queries import (
+    attached_to,
+    board_of,
+    bus_length_m,
+    drop_lead_m,
+    drops_on,
+    edge_distances,
+    joint_positions,
+    part_name,
+    place_xy,
+    ways_taken,
+)
+from core.units.length import show_length
+from core.units.si import Metre
+
+
+def facts_of(layout: Layout, part: Part) -> tuple[str, ...]:
+    """Return plain sentences about a part."""
+    match part:
+        case TrackRun():
+            return _of_run(layout, part)
+        case Bus():
+            return (
+                (
+                    f"Drawn: {_length(layout, run_length(part))}. "
+                    f"Wire to buy, each of A and B: {_length(layout, bus_length_m(part))}."
+                ),
+                (
+                    f"Starts at {_end(layout, part.start)}, ends at "
+                    f"{_end(layout, part.end)}."
+                ),
+                *_hangs_on(layout, part),
+            )
+        case Drop():
+            return _of_drop(layout, part)
+        case Strip():
+            taken = len(ways_taken(layout, part.id))
+            return (
+                f"{taken} of {part.ways} ways taken.",
+                *_hangs_on(layout, part),
+            )
+        case Inline():
+            return (f"Fed from {_end(layout, part.feed)}.", *_hangs_on(layout, part))
+        case Booster():
+            return _hangs_on(layout, part)
+        case _:
+            return ()
+
+
+def run_length(bus: Bus) -> float:
+    """Return the drawn length of a bus. [m]"""
+    return bus_path(bus).length_m
+
+
+def _of_run(layout: Layout, run: TrackRun) -> tuple[str, ...]:
+    drops = len(drops_on(layout, run.id))
+    pieces = len(joint_positions(run)) + 1
+    return (
+        (
+            f"{_length(layout, run_path(run).length_m)} long, "
+            f"{pieces} {'piece' if pieces == 1 else 'pieces'} of rail, "
+            f"{drops} {'drop' if drops == 1 else 'drops'}."
+        ),
+    )
+
+
+def _of_drop(layout: Layout, drop: Drop) -> tuple[str, ...]:
+    found = [
+        f"Goes to {_end(layout, drop.to)}.",
+        f"Lead, each of A and B: {_length(layout, drop_lead_m(layout, drop))}.",
+    ]
+    place = place_xy(layout, drop.on)
+    board = board_of(layout, *place) if place is not None else None
+    if place is not None and board is not None:
+        left, front = edge_distances(board, *place)
+        found.append(
+            f"Hole: {_length(layout, left / 1000)} from the left edge, "
+            f"{_length(layout, front / 1000)} from the front edge of "
+            f"{board.name or board.id}."
+        )
+    return tuple(found)
+
+
+def _hangs_on(layout: Layout, part: Part) -> tuple[str, ...]:
+    ids = [other.id for other in attached_to(layout, part.id)]
+    if not ids:
+        return ("Nothing is wired to it yet.",)
+    shown = ", ".join(ids[:8]) + (f" and {len(ids) - 8} more" if len(ids) > 8 else "")
+    return (f"Wired to it: {shown}.",)
+
+
+def _end(layout: Layout, to: Attachment | None) -> str:
+    match to:
+        case None:
+            return "nothing yet"
+        case ToPort():
+            side = "the output of " if to.port == "out" else "the input of "
+            return side + part_name(layout, to.part)
+        case ToBus():
+            where = _length(layout, to.position_m)
+            return f"{part_name(layout, to.part)}, {where} along"
+        case ToStrip():
+            return f"way {to.way} of {part_name(layout, to.part)}"
+
+
+def _length(layout: Layout, length_m: float) -> str:
+    return show_length(Metre(length_m), layout.settings.lengths)

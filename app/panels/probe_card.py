@@ -1,0 +1,151 @@
+"""The probe card: what a train gets at one point of track, and why."""
+
+from collections.abc import Callable, Sequence
+
+from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
+
+from app.panels.bits import Card, IconButton, label, row, rule
+from app.panels.loss_bars import LossBars
+from app.panels.losses import sum_of
+from app.panels.verdicts import DROP_WORDS, SHORT_WORDS, Tag
+from app.session.looks import Looks
+from app.session.session import Session
+from core.analysis.study import Probe
+from core.layout.ids import PartId
+from core.layout.parts import OnRun
+from core.layout.queries import part_name, place_name
+from core.units.figures import show_amps, show_ohms, show_share, show_volts
+
+
+class ProbeCard(Card):
+    """Shows the pinned probe; while the layout changes, before → after."""
+
+    def __init__(
+        self,
+        session: Session,
+        looks: Looks,
+        *,
+        show_place: Callable[[OnRun], None],
+        show_parts: Callable[[Sequence[PartId]], None],
+    ) -> None:
+        super().__init__()
+        self._session, self._show_place = session, show_place
+        self.setAccessibleName("Probe")
+        self.heading.show()
+        go_to = IconButton(looks, "goto", "Show on the plan", self._on_go_to)
+        anew = IconButton(looks, "pin", "Compare from here on", self._on_anew)
+        close = IconButton(looks, "close", "Take the probe away", self._on_close)
+        self.box.addLayout(row(self.heading, go_to, anew, close, spacing=2))
+        self.before = label("", "before", wraps=False)
+        self.volts = label("", "figure", wraps=False)
+        self.verdict = Tag(looks)
+        self.box.addLayout(row(self.before, self.volts, None, self.verdict))
+        self.lost = label("", "faint")
+        self.box.addWidget(self.lost)
+        self._rows = QGridLayout()
+        self._rows.setVerticalSpacing(4)
+        self._rows.setColumnStretch(1, 1)
+        self.loop = self._line("Loop")
+        self.short = self._line("A short here")
+        self.short_verdict = Tag(looks)
+        self._rows.addWidget(self.short_verdict, 1, 2)
+        self.clears = self._line("Cut off by")
+        self.box.addLayout(self._rows)
+        self.box.addWidget(rule())
+        self.bars = LossBars(looks)
+        self.bars.chosen.connect(show_parts)
+        self.box.addWidget(self.bars)
+        self.sum = label("", "faint")
+        self.box.addWidget(self.sum)
+        session.probe_changed.connect(self.refresh)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the probe as it stands."""
+        place, probe = self._session.probe_place, self._session.probe
+        self.setVisible(place is not None)
+        if place is None:
+            return
+        self.heading.setText(place_name(self._session.layout, place))
+        if probe is None:
+            self._say_nothing()
+        else:
+            self._show(probe, self._session.probe_before)
+
+    def _show(self, probe: Probe, before: Probe | None) -> None:
+        moved = before is not None and _differ(before, probe)
+        self.before.setVisible(moved)
+        if before is not None:
+            self.before.setText(f"{_volts(before)} →")
+        self.volts.setText(_volts(probe))
+        self.verdict.show_verdict(probe.drop_verdict, DROP_WORDS)
+        for widget in (*self._lines(), self.bars, self.sum, self.short_verdict):
+            widget.setVisible(probe.fed)
+        if not probe.fed:
+            self.lost.setText(probe.sentence)
+            return
+        train = show_amps(probe.test_train_a)
+        self.lost.setText(
+            f"with a {train} train here; {show_share(probe.drop_share)} is lost "
+            f"on the way"
+        )
+        was = f"{show_ohms(before.loop_ohm)} → " if moved and before else ""
+        self.loop.setText(was + show_ohms(probe.loop_ohm))
+        self._show_short(probe)
+        shown = sum_of(probe)
+        self.bars.show_sum(shown)
+        self.sum.setText(shown.sentence())
+
+    def _show_short(self, probe: Probe) -> None:
+        self.short_verdict.show_verdict(probe.short_verdict, SHORT_WORDS)
+        by, trip = probe.cleared_by, probe.trip_a
+        if by is None or trip is None or probe.margin is None:
+            self.short.setText(show_amps(probe.short_dc_a))
+            self.clears.setText("nothing: no breaker stands before this rail")
+            return
+        self.short.setText(show_amps(probe.margin * trip))
+        self.short.setToolTip(
+            f"As {by} senses it. By resistance alone it would be "
+            f"{show_amps(probe.short_dc_a)}; the wires' inductance holds it back."
+        )
+        name = part_name(self._session.layout, by)
+        self.clears.setText(f"{name}, at {show_amps(trip)} ({probe.margin:.1f} times)")
+
+    def _say_nothing(self) -> None:
+        self.before.hide()
+        self.volts.setText("…")
+        self.verdict.show_tag("", "", "faint")
+        self.lost.setText("Working it out.")
+        for widget in (*self._lines(), self.bars, self.sum, self.short_verdict):
+            widget.hide()
+
+    def _line(self, word: str) -> QLabel:
+        at = self._rows.rowCount() if self._rows.count() else 0
+        figure = label("", wraps=True)
+        self._rows.addWidget(label(word, "faint", wraps=False), at, 0)
+        self._rows.addWidget(figure, at, 1)
+        return figure
+
+    def _lines(self) -> list[QWidget]:
+        items = [self._rows.itemAt(i) for i in range(self._rows.count())]
+        found = [item.widget() for item in items if item is not None]
+        return [w for w in found if w is not None and w is not self.short_verdict]
+
+    def _on_go_to(self) -> None:
+        if self._session.probe_place is not None:
+            self._show_place(self._session.probe_place)
+
+    def _on_anew(self) -> None:
+        self._session.set_probe(self._session.probe_place)
+
+    def _on_close(self) -> None:
+        self._session.set_probe(None)
+
+
+def _volts(probe: Probe) -> str:
+    return show_volts(probe.volts_v) if probe.fed else "0 V"
+
+
+def _differ(before: Probe, now: Probe) -> bool:
+    """Tell whether two probes read differently to two decimals."""
+    return (before.fed, round(before.volts_v, 2)) != (now.fed, round(now.volts_v, 2))
