@@ -82,7 +82,8 @@ def break_down(study: Study, point: Point, response: Response) -> tuple[Loss, ..
     standing[count:] *= -1.0
     amps = standing + train * response.amps
     volts = response.amps * (system.ohm * amps + fixed_drops(system))
-    inside = _inside(study, point, response, standing)
+    for i in rail_branches(study, point):
+        volts[i] += system.ohm[i] * point.t * (1.0 - point.t) * train
     rows: dict[BranchKind, float] = {}
     parts: dict[BranchKind, dict[PartId, float]] = {}
     for i in np.flatnonzero(system.active):
@@ -91,7 +92,7 @@ def break_down(study: Study, point: Point, response: Response) -> tuple[Loss, ..
             kind, part = branch.kind, branch.part
         else:
             kind, part = BranchKind.SUPPLY, system.circuit.sources[i - count].part
-        lost = inside.get(int(i), float(volts[i]))
+        lost = float(volts[i])
         rows[kind] = rows.get(kind, 0.0) + lost
         share = parts.setdefault(kind, {})
         share[part] = share.get(part, 0.0) + lost
@@ -102,33 +103,19 @@ def break_down(study: Study, point: Point, response: Response) -> tuple[Loss, ..
     )
 
 
-def _inside(
-    study: Study, point: Point, response: Response, standing: Floats
-) -> dict[int, float]:
-    """Return the loss in the two rails of the point's own segment, by branch.
+def rail_branches(study: Study, point: Point) -> tuple[int, int]:
+    """Return the two rails of the segment that a point lies in, by branch number.
 
-    With j the current through a rail from start to end as the rest of the
-    circuit sees it, a current I drawn at fraction t makes it j + (1 − t)·I
-    before the point and j − t·I behind it (signs of the drawing rail).
+    A current I drawn at fraction t makes the current j of a rail j + (1 − t)·I
+    before the point and j − t·I behind it. Weighted with their lengths the cross
+    terms vanish: what b and j say of the rail stands, and t(1 − t)·R·I comes on
+    top.
     """
-    system = study.system
-    segment = system.circuit.segments[point.segment]
-    sense = _sense(study, point)
-    train = study.scan.train_a
-    found: dict[int, float] = {}
-    for ends, drawn in (
-        ((segment.left0, segment.left1), sense),
-        ((segment.right0, segment.right1), -sense),
-    ):
-        i = _rail_branch(study, ends)
-        ohm = float(system.ohm[i])
-        b, j = float(response.amps[i]), float(standing[i] + train * response.amps[i])
-        near, far = (1.0 - point.t) * drawn, -point.t * drawn
-        found[i] = ohm * (
-            point.t * (b + near) * (j + train * near)
-            + (1.0 - point.t) * (b + far) * (j + train * far)
-        )
-    return found
+    segment = study.circuit.segments[point.segment]
+    return (
+        _rail_branch(study, (segment.left0, segment.left1)),
+        _rail_branch(study, (segment.right0, segment.right1)),
+    )
 
 
 def _rail_branch(study: Study, ends: tuple[int, int]) -> int:

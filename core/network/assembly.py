@@ -18,7 +18,6 @@ from core.network.circuit import (
     Stretch,
 )
 
-
 LEAST_OHM = 1e-6
 """No branch has less, so that every equation stays solvable (house choice). [Ω]"""
 
@@ -58,7 +57,7 @@ class Assembly:
             self.node(part, position_m, "right"),
         )
 
-    def connect(
+    def connect(  # noqa: PLR0913 - one keyword a figure of the branch
         self,
         kind: BranchKind,
         ends: Pair,
@@ -67,6 +66,7 @@ class Assembly:
         of: Stretch,
         henry: float = 0.0,
         emf_v: float = 0.0,
+        spread: tuple[float, float] = (1.0, 1.0),
     ) -> int:
         """Add a branch and return its number."""
         tail, head = ends
@@ -82,6 +82,7 @@ class Assembly:
                 of.start_m,
                 of.end_m,
                 emf_v,
+                spread,
             )
         )
         return len(self.branches) - 1

@@ -74,6 +74,8 @@ class Branch:
         The stretch of the part that it stands for. [m]
     emf_v : float
         Fixed voltage lost from tail to head (diode detectors). [V]
+    spread : tuple of float
+        Least and most that its resistance may be, as shares of `ohm`. [1]
     """
 
     kind: BranchKind
@@ -86,6 +88,7 @@ class Branch:
     start_m: float = 0.0
     end_m: float = 0.0
     emf_v: float = 0.0
+    spread: tuple[float, float] = (1.0, 1.0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,11 +21,12 @@ from core.layout.parts import (
 )
 from core.layout.queries import bus_length_m, drop_lead_m
 from core.materials.copper import at_temperature
-from core.materials.joints import joint
+from core.materials.joints import Joint, joint
 from core.materials.pair import loop_inductance_of_bus
-from core.materials.wires import wire
+from core.materials.wires import Wire, wire
 from core.network.assembly import Assembly
 from core.network.circuit import BranchKind, Link, Pair, Source, Stretch
+from core.network.tracks import spread_of
 
 SAME_PLACE_M = 1e-6
 """Two taps closer than this are one node. [m]"""
@@ -144,6 +145,7 @@ class Power:
                     ohm_per_m * (p1 - p0),
                     of=Stretch(bus.id, p0, p1),
                     henry=0.5 * henry_per_m * (p1 - p0),
+                    spread=_spread(spool),
                 )
         self._taps[bus.id] = taps
 
@@ -161,18 +163,21 @@ class Power:
         far = self._pair_at(to)
         if far is None or far == near:
             return
-        ohm = self._contact_ohm(
+        contact = self._contact(
             to, "solder-joint" if isinstance(to, ToBus) else "screw"
         )
         ends = (far[1], far[0]) if flipped else far
-        branches = (
+        made = [
             self._bench.connect(
-                BranchKind.CONTACT, (ends[0], near[0]), ohm, of=Stretch(part)
-            ),
-            self._bench.connect(
-                BranchKind.CONTACT, (ends[1], near[1]), ohm, of=Stretch(part)
-            ),
-        )
+                BranchKind.CONTACT,
+                (outer, inner),
+                contact.ohm,
+                of=Stretch(part),
+                spread=spread_of(contact),
+            )
+            for outer, inner in zip(ends, near, strict=True)
+        ]
+        branches = (made[0], made[1])
         strip = to.part if isinstance(to, ToStrip) else None
         self._bench.links.append(Link(part, where, near, ends, branches, strip))
 
@@ -183,7 +188,7 @@ class Power:
         length = drop_lead_m(self._layout, drop)
         ohm = at_temperature(spool.ohm_per_m, self._celsius) * length
         henry = 0.5 * loop_inductance_of_bus(spool, "twisted", 0.0) * length
-        contact = self._contact_ohm(drop.to, drop.contact) + joint("soldered").ohm
+        contact = self._contact(drop.to, drop.contact)
         left, right = rails
         targets = (left, right) if drop.a_rail == "left" else (right, left)
         near = self._bench.pair(drop.id)
@@ -192,7 +197,11 @@ class Power:
             if drop.rails != "both" and rail != rails[drop.rails == "right"]:
                 continue
             self._bench.connect(
-                BranchKind.CONTACT, (bus_end, top), contact, of=Stretch(drop.id)
+                BranchKind.CONTACT,
+                (bus_end, top),
+                contact.ohm + joint("soldered").ohm,
+                of=Stretch(drop.id),
+                spread=spread_of(contact),
             )
             made.append(
                 self._bench.connect(
@@ -201,6 +210,7 @@ class Power:
                     ohm,
                     of=Stretch(drop.id, 0.0, length),
                     henry=henry,
+                    spread=_spread(spool),
                 )
             )
         if len(made) == 2:
@@ -215,12 +225,12 @@ class Power:
         strip = self._layout.get(drop.to.part, Strip)
         return strip is not None and strip.flipped
 
-    def _contact_ohm(self, to: Attachment | None, contact: str) -> float:
+    def _contact(self, to: Attachment | None, contact: str) -> Joint:
         if isinstance(to, ToStrip):
             strip = self._layout.get(to.part, Strip)
             if strip is not None:
                 contact = strip.contact
-        return joint(contact).ohm
+        return joint(contact)
 
     def _pair_at(self, to: Attachment | None) -> Pair | None:
         match to:
@@ -233,6 +243,12 @@ class Power:
                 return _nearest_tap(taps, to.position_m) if taps else None
             case None:
                 return None
+
+
+def _spread(spool: Wire) -> tuple[float, float]:
+    """Return the band of a wire, as shares of its default."""
+    low, high = spool.band
+    return low / spool.ohm_per_m, high / spool.ohm_per_m
 
 
 def _merged(positions: list[float]) -> list[float]:

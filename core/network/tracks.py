@@ -21,7 +21,7 @@ from core.layout.parts import (
     Turnout,
 )
 from core.layout.queries import joint_positions
-from core.materials.joints import joint
+from core.materials.joints import Joint, joint
 from core.materials.pair import track_inductance
 from core.materials.rails import rail
 from core.materials.scales import gauge_m
@@ -152,17 +152,27 @@ class Tracks:
                     (before[i], after[i]),
                     joint(run.joint).ohm,
                     of=Stretch(run.id, place, place),
+                    spread=spread_of(joint(run.joint)),
                 )
         return _Stop(place, before, (after[0], after[1]))
 
     def _place_segment(self, run: TrackRun, here: _Stop, there: _Stop) -> None:
         length = there.position_m - here.position_m
-        ohm = rail(run.rail).ohm_per_m * length
-        henry = track_inductance(self._gauge, rail(run.rail)) * length
+        section = rail(run.rail)
+        ohm = section.ohm_per_m * length
+        henry = track_inductance(self._gauge, section) * length
         stretch = Stretch(run.id, here.position_m, there.position_m)
         for ends in zip(here.after, there.before, strict=True):
             self._bench.connect(
-                BranchKind.RAIL, ends, ohm, of=stretch, henry=0.5 * henry
+                BranchKind.RAIL,
+                ends,
+                ohm,
+                of=stretch,
+                henry=0.5 * henry,
+                spread=(
+                    section.low / section.ohm_per_m,
+                    section.high / section.ohm_per_m,
+                ),
             )
         self._bench.segments.append(
             Segment(
@@ -187,6 +197,7 @@ class Tracks:
                     (near[i], far[i]),
                     joint(kind).ohm,
                     of=Stretch(part),
+                    spread=spread_of(joint(kind)),
                 )
 
     def _end_pair(self, end: RunEnd) -> Pair | None:
@@ -195,6 +206,11 @@ class Tracks:
         if stops is None:
             return None
         return stops[0].before if end.end == "start" else stops[-1].after
+
+
+def spread_of(kind: Joint) -> tuple[float, float]:
+    """Return the band of a joint or contact, as shares of its default."""
+    return kind.low / kind.ohm, kind.high / kind.ohm
 
 
 def _merged(positions: Iterable[float]) -> list[float]:

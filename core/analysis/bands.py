@@ -1,0 +1,89 @@
+"""How sure a figure is: bands of rail, joint and wire carried to a point.
+
+The derivative of the loop resistance at a point by the resistance of a branch is
+b², b the branch's share of a unit current drawn there; that of the voltage is
+−b·i, i its true current (the adjoint of the same solve that gives the loss).
+Rails, joints, contacts and wire may each be off in their own direction, all of a
+kind together; their worst cases are added.
+
+Sources
+-------
+.. [1] S. W. Director, R. A. Rohrer, The generalized adjoint network and network
+   sensitivities, IEEE Trans. Circuit Theory 16 (1969), 318-323.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from core.analysis.breakdown import Point, Response, rail_branches
+from core.analysis.ordering import Ints
+from core.analysis.study import Floats, Study
+from core.network.circuit import BranchKind
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Least and most that a point may show, to first order."""
+
+    volts_low_v: float
+    volts_high_v: float
+    loop_low_ohm: float
+    loop_high_ohm: float
+    short_low_a: float
+    short_high_a: float
+
+
+def band_at(study: Study, point: Point, response: Response) -> Band:
+    """Return the band of volts, loop and resistive short current at a point."""
+    system, scan = study.system, study.scan
+    branches = system.circuit.branches
+    count = len(branches)
+    low = np.array([b.spread[0] for b in branches]) - 1.0
+    high = np.array([b.spread[1] for b in branches]) - 1.0
+    ohm, unit = system.ohm[:count], response.amps[:count]
+    true = study.standing.amps[:count] + scan.train_a * unit
+    by_loop = np.where(system.active[:count], ohm * unit**2, 0.0)
+    by_volts = np.where(system.active[:count], ohm * unit * true, 0.0)
+    inside = _inside(study, point)
+    loop = scan.loop_at(point.segment, point.t)
+    volts = scan.volts_at(point.segment, point.t)
+    kinds = np.array([list(BranchKind).index(b.kind) for b in branches])
+    loop_less, loop_more = _spread(kinds, by_loop + inside, low, high)
+    volts_more, volts_less = _spread(kinds, by_volts + inside * scan.train_a, low, high)
+    source = scan.source_at(point.segment, point.t)
+    return Band(
+        volts_low_v=volts - volts_less,
+        volts_high_v=volts - volts_more,
+        loop_low_ohm=loop + loop_less,
+        loop_high_ohm=loop + loop_more,
+        short_low_a=source / (loop + loop_more),
+        short_high_a=source / max(loop + loop_less, 1e-9),
+    )
+
+
+def _inside(study: Study, point: Point) -> Floats:
+    """Return t(1 − t)·R on the two rails of the point's own segment. [Ω]."""
+    added = np.zeros(len(study.circuit.branches))
+    for i in rail_branches(study, point):
+        added[i] = point.t * (1.0 - point.t) * study.system.ohm[i]
+    return added
+
+
+def _spread(
+    kinds: Ints,
+    slope: Floats,
+    low: Floats,
+    high: Floats,
+) -> tuple[float, float]:
+    """Return the least and most change of a sum, kinds going their own way."""
+    less = more = 0.0
+    for kind in np.unique(kinds):
+        mine = kinds == kind
+        ends = (
+            float((slope[mine] * low[mine]).sum()),
+            float((slope[mine] * high[mine]).sum()),
+        )
+        less += min(*ends, 0.0)
+        more += max(*ends, 0.0)
+    return less, more
