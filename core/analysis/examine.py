@@ -101,7 +101,7 @@ def study_layout(
         weakest=weakest,
         clearing=clearing,
         feeds=feeds,
-        shorts=find_shorts(circuit),
+        shorts=find_shorts(circuit, system.islands),
         unfed=unfed_stretches(system, scan),
         boosters=booster_duties(layout, system, standing),
         devices=device_duties(layout, circuit, standing),

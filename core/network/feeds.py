@@ -4,9 +4,9 @@ from collections import deque
 from dataclasses import dataclass
 
 from core.layout.ids import PartId
-from core.network.circuit import BranchKind, Circuit
+from core.network.circuit import Branch, BranchKind, Circuit
 
-_POWER = (BranchKind.BUS, BranchKind.CONTACT, BranchKind.DEVICE)
+_POWER = frozenset((BranchKind.BUS, BranchKind.CONTACT, BranchKind.DEVICE))
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,28 +55,28 @@ def find_feeds(circuit: Circuit) -> Feeds:
     for source in circuit.sources:
         of_node.setdefault(source.plus, source.part)
         of_node.setdefault(source.minus, source.part)
-    _walk(circuit, of_node, above, power_only=True)
-    _walk(circuit, of_node, above, power_only=False)
+    near: list[list[tuple[int, Branch]]] = [[] for _ in circuit.nodes]
+    for branch in circuit.branches:
+        near[branch.tail].append((branch.head, branch))
+        # Power does not come in through a device's output.
+        if branch.kind is not BranchKind.DEVICE:
+            near[branch.head].append((branch.tail, branch))
+    for kinds in (_POWER, frozenset(BranchKind)):
+        _walk(near, of_node, above, kinds)
     return Feeds(of_node, above)
 
 
 def _walk(
-    circuit: Circuit,
+    near: list[list[tuple[int, Branch]]],
     of_node: dict[int, PartId],
     above: dict[PartId, PartId],
-    *,
-    power_only: bool,
+    kinds: frozenset[BranchKind],
 ) -> None:
     queue = deque(of_node)
     while queue:
         node = queue.popleft()
-        for _, other, key in circuit.graph.edges(node, keys=True):
-            branch = circuit.branches[key]
-            if power_only and branch.kind not in _POWER:
-                continue
-            if branch.kind is BranchKind.DEVICE and branch.head == node:
-                continue  # power does not come in through a device's output
-            if other in of_node:
+        for other, branch in near[node]:
+            if other in of_node or branch.kind not in kinds:
                 continue
             if branch.kind is BranchKind.DEVICE:
                 of_node[other] = branch.part

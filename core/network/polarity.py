@@ -8,6 +8,7 @@ import networkx as nx
 
 from core.layout.ids import PartId
 from core.network.circuit import Circuit, Link
+from core.network.islands import Islands
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,17 +48,18 @@ class Short:
     culprits: tuple[Culprit, ...]
 
 
-def find_shorts(circuit: Circuit) -> tuple[Short, ...]:
+def find_shorts(circuit: Circuit, islands: Islands) -> tuple[Short, ...]:
     """Return each booster whose poles are joined by wire or rail.
 
     A connection of two conductors has a parity: straight or crossed. The poles
     meet where a closed way round has odd parity, so turning one connection of
     that way mends it; a connection is named where turning it alone mends all.
     """
-    simple = _least_resistance(circuit)
-    shorted = [s for s in circuit.sources if nx.has_path(simple, s.plus, s.minus)]
+    metal = islands.metal
+    shorted = [s for s in circuit.sources if metal[s.plus] == metal[s.minus]]
     if not shorted:
         return ()
+    simple = _least_resistance(circuit)
     culprits = find_culprits(circuit)
     found: list[Short] = []
     for source in shorted:
