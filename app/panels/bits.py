@@ -9,6 +9,7 @@ from PySide6.QtWidgets import (
     QLabel,
     QLayout,
     QPushButton,
+    QScrollArea,
     QSizePolicy,
     QToolButton,
     QVBoxLayout,
@@ -149,3 +150,27 @@ def restyle(widget: QWidget, name: str, value: str) -> None:
         widget.setProperty(name, value)
         widget.style().unpolish(widget)
         widget.style().polish(widget)
+
+
+class Panel(QScrollArea):
+    """A column of cards that scrolls when it must."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__()
+        self.setWidgetResizable(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setAccessibleName(name)
+        inside = QWidget()
+        inside.setProperty("ground", "panel")
+        self.box = column(inside)
+        self.setWidget(inside)
+
+    def add(self, *widgets: QWidget) -> None:
+        """Put widgets below each other."""
+        for widget in widgets:
+            self.box.addWidget(widget)
+
+    def close_up(self) -> None:
+        """Let what is left of the height stay empty."""
+        self.box.addStretch(1)

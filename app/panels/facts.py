@@ -37,17 +37,7 @@ def facts_of(layout: Layout, part: Part) -> tuple[str, ...]:
         case TrackRun():
             return _of_run(layout, part)
         case Bus():
-            return (
-                (
-                    f"Drawn: {_length(layout, run_length(part))}. "
-                    f"Wire to buy, each of A and B: {_length(layout, bus_length_m(part))}."
-                ),
-                (
-                    f"Starts at {_end(layout, part.start)}, ends at "
-                    f"{_end(layout, part.end)}."
-                ),
-                *_hangs_on(layout, part),
-            )
+            return _of_bus(layout, part)
         case Drop():
             return _of_drop(layout, part)
         case Strip():
@@ -64,9 +54,14 @@ def facts_of(layout: Layout, part: Part) -> tuple[str, ...]:
             return ()
 
 
-def run_length(bus: Bus) -> float:
-    """Return the drawn length of a bus. [m]"""
-    return bus_path(bus).length_m
+def _of_bus(layout: Layout, bus: Bus) -> tuple[str, ...]:
+    drawn = _length(layout, bus_path(bus).length_m)
+    bought = _length(layout, bus_length_m(bus))
+    return (
+        f"Drawn: {drawn}. Wire to buy, each of A and B: {bought}.",
+        f"From {_end(layout, bus.start)} to {_end(layout, bus.end)}.",
+        *_hangs_on(layout, bus),
+    )
 
 
 def _of_run(layout: Layout, run: TrackRun) -> tuple[str, ...]:

@@ -83,7 +83,6 @@ class Findings(QWidget):
         box.addWidget(self._rest)
         session.study_ready.connect(lambda _: self.refresh())
         session.layout_replaced.connect(self._on_replaced)
-        session.layout_changed.connect(lambda _: self._dim())
         self.refresh()
 
     @property
@@ -97,7 +96,6 @@ class Findings(QWidget):
         """Show the findings of the last study."""
         result = self._session.result
         findings = result.findings if result is not None else None
-        self.setEnabled(True)
         self.words.setText(self._word_for(findings))
         self.words.setVisible(not findings)
         if findings != self._shown:
@@ -139,10 +137,6 @@ class Findings(QWidget):
             self._session.notice.emit("The plan has moved on; wait for fresh findings.")
             return
         self._session.commit(finding.fix)
-
-    def _dim(self) -> None:
-        """Take the buttons back until the findings are fresh again."""
-        self.setEnabled(False)
 
     def _on_rest(self) -> None:
         self._all = True

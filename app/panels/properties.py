@@ -4,10 +4,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout
 
-from app.panels.bits import SPACE, IconButton, button, column, empty, label, row, rule
+from app.panels.bits import SPACE, IconButton, Panel, button, empty, label, row, rule
 from app.panels.facts import facts_of
 from app.panels.fields.form import Form
 from app.panels.fields.tables import fields_of
@@ -41,7 +40,7 @@ DEEDS: dict[type[Part], tuple[Deed, ...]] = {
 }
 
 
-class Properties(QScrollArea):
+class Properties(Panel):
     """Shows the selected parts; every edit is one undo step."""
 
     def __init__(
@@ -50,14 +49,9 @@ class Properties(QScrollArea):
         looks: Looks,
         show_parts: Callable[[Sequence[PartId]], None],
     ) -> None:
-        super().__init__()
+        super().__init__("Selected part")
         self._session, self._show_parts = session, show_parts
-        self.setWidgetResizable(True)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setAccessibleName("Selected part")
-        inside = QWidget()
-        inside.setProperty("ground", "panel")
-        box = column(inside)
+        box = self.box
         self.title = label("", "title")
         self._empty = label(EMPTY, "faint")
         self.go_to = IconButton(looks, "goto", "Show on the plan", self._on_go_to)
@@ -73,8 +67,7 @@ class Properties(QScrollArea):
         box.addWidget(self._rule)
         self._facts = label("", "faint")
         box.addWidget(self._facts)
-        box.addStretch(1)
-        self.setWidget(inside)
+        self.close_up()
         session.selection_changed.connect(self.refresh)
         session.layout_changed.connect(lambda _: self.refresh())
         session.layout_replaced.connect(self.refresh)

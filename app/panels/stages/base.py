@@ -1,0 +1,53 @@
+"""What all stage panels share."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from app.panels.bits import Card, Panel
+from app.panels.fields.field import Field
+from app.panels.fields.form import Form
+from app.session.looks import Looks
+from app.session.session import Session
+from core.layout.ids import SETTINGS_ID, PartId
+from core.layout.parts import OnRun
+
+
+@dataclass(frozen=True)
+class Hands:
+    """What a panel may ask of the rest of the window."""
+
+    show_parts: Callable[[Sequence[PartId]], None]
+    show_place: Callable[[OnRun], None]
+    set_tool: Callable[[str], None]
+
+
+class StagePanel(Panel):
+    """The panel of one stage; `refresh` shows the state of the session."""
+
+    def __init__(self, session: Session, looks: Looks, hands: Hands, name: str) -> None:
+        super().__init__(name)
+        self.session, self.looks, self.hands = session, looks, hands
+        session.layout_changed.connect(lambda _: self._when_shown())
+        session.layout_replaced.connect(self._when_shown)
+        session.study_ready.connect(lambda _: self._when_shown())
+
+    def refresh(self) -> None:
+        """Show the state of the session."""
+
+    def showEvent(self, event: object) -> None:
+        """Catch up with what happened while it was hidden."""
+        super().showEvent(event)  # type: ignore[arg-type]
+        self.refresh()
+
+    def settings_card(self, heading: str, fields: Sequence[Field]) -> Card:
+        """Return a card with some fields of the settings."""
+        card = Card(heading)
+        form = Form(self.session)
+        form.show_parts((SETTINGS_ID,), fields)
+        self.session.layout_replaced.connect(form.refresh)
+        card.box.addWidget(form)
+        return card
+
+    def _when_shown(self) -> None:
+        if self.isVisible():
+            self.refresh()

@@ -1,0 +1,113 @@
+"""The Power panel: boosters, devices, strips and buses against what they may carry."""
+
+from collections.abc import Sequence
+
+from app.panels.bits import Card, label
+from app.panels.lists import Entry, EntryList
+from app.panels.stages.base import Hands, StagePanel
+from app.session.looks import Looks
+from app.session.result import Result
+from app.session.session import Session
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import Booster, Bus, Inline, Strip
+from core.layout.queries import bus_length_m, kind_word, ways_taken
+from core.units.figures import show_amps
+from core.units.length import show_length
+from core.units.si import Metre
+
+SECTIONS = (
+    (
+        "Boosters",
+        "Place the booster where it stands: it drives the track. Then draw the bus "
+        "from it.",
+    ),
+    (
+        "Breakers and other devices",
+        "None. A breaker keeps a short on one part of the layout off the rest.",
+    ),
+    ("Buses", "None yet. Draw the pair of wires that runs under the whole layout."),
+    (
+        "Terminal strips",
+        "None. Drops can go straight to the bus, or neatly to a strip.",
+    ),
+)
+"""Heading, and what to do while there is nothing."""
+
+
+class PowerPanel(StagePanel):
+    """Lists what feeds the track."""
+
+    def __init__(self, session: Session, looks: Looks, hands: Hands) -> None:
+        super().__init__(session, looks, hands, "Power")
+        self._sections = [self._section(*section) for section in SECTIONS]
+        self.close_up()
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the parts, and the amps where they are worked out."""
+        layout, result = self.session.layout, self.session.result
+        rows = (
+            _boosters(layout, result),
+            _devices(layout, result),
+            _buses(layout),
+            _strips(layout),
+        )
+        for (words, listed), entries in zip(self._sections, rows, strict=True):
+            words.setVisible(not entries)
+            listed.show_entries(entries)
+
+    def _section(self, heading: str, empty: str) -> tuple[object, EntryList]:
+        card = Card(heading)
+        words = label(empty, "faint")
+        listed = EntryList(self.looks, self.hands.show_parts)
+        card.box.addWidget(words)
+        card.box.addWidget(listed)
+        self.add(card)
+        return words, listed
+
+
+def _boosters(layout: Layout, result: Result | None) -> list[Entry]:
+    duties = {d.part: d.amps_a for d in result.study.boosters} if result else {}
+    return [
+        _duty(b.id, b.name or b.id, duties.get(b.id), b.rated_a)
+        for b in layout.of_kind(Booster)
+    ]
+
+
+def _devices(layout: Layout, result: Result | None) -> list[Entry]:
+    duties = {d.part: d.amps_a for d in result.study.devices} if result else {}
+    return [
+        _duty(d.id, f"{d.name or d.id} ({kind_word(d)})", duties.get(d.id), d.rated_a)
+        for d in layout.of_kind(Inline)
+    ]
+
+
+def _buses(layout: Layout) -> list[Entry]:
+    return [
+        Entry((b.id,), b.name or b.id, _length(layout, bus_length_m(b)))
+        for b in layout.of_kind(Bus)
+    ]
+
+
+def _strips(layout: Layout) -> Sequence[Entry]:
+    found = []
+    for strip in layout.of_kind(Strip):
+        taken = len(ways_taken(layout, strip.id))
+        figure = f"{taken} of {strip.ways} ways"
+        found.append(
+            Entry((strip.id,), strip.name or strip.id, figure, taken / strip.ways)
+        )
+    return found
+
+
+def _duty(part: PartId, word: str, amps: float | None, rated: float) -> Entry:
+    if amps is None:
+        return Entry((part,), word, f"rated {show_amps(rated)}")
+    figure = f"{show_amps(amps)} of {show_amps(rated)}"
+    return Entry((part,), word, figure, amps / rated)
+
+
+def _length(layout: Layout, length_m: float) -> str:
+    text: str = show_length(Metre(length_m), layout.settings.lengths)
+    return text
