@@ -56,7 +56,7 @@ def parse_wire_size(text: str, system: Literal["mm2", "awg"] | None = None) -> W
     plain = plain_text(text).casefold()
     if len(plain) <= MOST_CHARACTERS:
         if gauge := _AWG.fullmatch(plain):
-            return awg_size(int(gauge[1] or gauge[2]))
+            return _gauge_size(text, int(gauge[1] or gauge[2]))
         if (bundle := _STRANDS.fullmatch(plain)) and not is_ambiguous(bundle[2]):
             return _strand_size(text, int(bundle[1]), _decimal(bundle[2]))
         if (area := _MM2.fullmatch(plain)) and not is_ambiguous(area[1]):
@@ -121,10 +121,16 @@ def _bare_size(
     text: str, number: int, system: Literal["mm2", "awg"] | None
 ) -> WireSize:
     if system == "awg":
-        return awg_size(number)
+        return _gauge_size(text, number)
     if system is None and 8 <= number <= 30:
         raise UnitParseError(text, "a wire size", _WHICH_GAUGE)
     return _area_size(text, float(number))
+
+
+def _gauge_size(text: str, gauge: int) -> WireSize:
+    if gauge > 40:
+        raise UnitParseError(text, "a wire size from 0 to 40 AWG", _EXAMPLES)
+    return awg_size(gauge)
 
 
 def _area_size(text: str, area_mm2: float) -> WireSize:

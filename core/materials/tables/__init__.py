@@ -1,0 +1,1 @@
+"""The tables of materials, each row with its source, and their reader."""
