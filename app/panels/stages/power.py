@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 
+from PySide6.QtWidgets import QLabel
+
 from app.panels.bits import Card, label
 from app.panels.lists import Entry, EntryList
 from app.panels.stages.base import Hands, StagePanel
@@ -19,8 +21,10 @@ from core.units.si import Metre
 SECTIONS = (
     (
         "Boosters",
-        "Place the booster where it stands: it drives the track. Then draw the bus "
-        "from it.",
+        (
+            "Place the booster where it stands: it drives the track. Then draw the bus "
+            "from it."
+        ),
     ),
     (
         "Breakers and other devices",
@@ -57,7 +61,7 @@ class PowerPanel(StagePanel):
             words.setVisible(not entries)
             listed.show_entries(entries)
 
-    def _section(self, heading: str, empty: str) -> tuple[object, EntryList]:
+    def _section(self, heading: str, empty: str) -> tuple[QLabel, EntryList]:
         card = Card(heading)
         words = label(empty, "faint")
         listed = EntryList(self.looks, self.hands.show_parts)
