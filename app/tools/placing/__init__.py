@@ -1,0 +1,1 @@
+"""Things placed by a click or one drag: devices, trains, gaps, boards."""

@@ -1,0 +1,130 @@
+"""Hovering -press-> Pressing -drag-> Feeding -release-> commit -> Hovering."""
+
+from math import hypot
+
+from app.tools.desk import Desk
+from app.tools.marks import Ghost, Mark, Stroke
+from app.tools.placing.recipes import point_of
+from app.tools.pointer import Pointer
+from app.tools.snapping.wish import GRID, POWER, Wish
+from app.tools.state import State
+from app.tools.steps import added
+from app.tools.wiring.attach import attachment_at
+from core.layout.change import Change
+from core.layout.edits.add import add_inline
+from core.layout.layout import Layout
+from core.layout.parts import Attachment, Booster, Point, ToPort
+
+NEAR_MM = 400.0
+"""A breaker placed this close to a booster is fed from it. [mm]"""
+
+
+class Hovering(State):
+    """A breaker follows the pointer."""
+
+    hint = (
+        "Click where the breaker goes; near a booster it is fed from it. "
+        "Drag from it to what feeds it."
+    )
+    is_idle = True
+
+    @property
+    def wish(self) -> Wish:
+        """Breakers stand anywhere."""
+        return GRID
+
+    def move(self, at: Pointer) -> State:
+        """Show it with the feed that a click would give it."""
+        self.show(at, Ghost(_breaker(self.desk.layout, point_of(at))))
+        return self
+
+    def press(self, at: Pointer) -> State:
+        """Take its place."""
+        return Pressing(self.desk, at)
+
+
+class Pressing(State):
+    """The button is down where the breaker goes: a click, or a drag to its feed."""
+
+    hint = "Let go to place it, or drag to the booster or bus that feeds it."
+    holds_button = True
+
+    def __init__(self, desk: Desk, pressed: Pointer) -> None:
+        super().__init__(desk)
+        self._pressed = pressed
+
+    @property
+    def wish(self) -> Wish:
+        """What may feed it."""
+        return Wish(kinds=POWER)
+
+    def idle(self) -> State:
+        """Leave the place."""
+        return Hovering(self.desk)
+
+    def move(self, at: Pointer) -> State:
+        """Pull its feed once it is dragged."""
+        if at.is_dragged_from(self._pressed):
+            return Feeding(self.desk, point_of(self._pressed)).move(at)
+        return self
+
+    def release(self, at: Pointer) -> State:  # noqa: ARG002
+        """Place it."""
+        return _place(self, _breaker(self.desk.layout, point_of(self._pressed)))
+
+
+class Feeding(State):
+    """Its feed follows the pointer to a booster, breaker, strip or bus."""
+
+    hint = "Let go on the booster, bus or strip that feeds it. Esc: leave it."
+    holds_button = True
+
+    def __init__(self, desk: Desk, place: Point) -> None:
+        super().__init__(desk)
+        self._place = place
+
+    @property
+    def wish(self) -> Wish:
+        """What may feed it."""
+        return Wish(kinds=POWER)
+
+    def idle(self) -> State:
+        """Leave the place."""
+        return Hovering(self.desk)
+
+    def move(self, at: Pointer) -> State:
+        """Show it, and its feed."""
+        feed = attachment_at(at)
+        device = add_inline(self.desk.layout, "breaker", self._place, feed=feed)
+        marks: list[Mark] = [Ghost(device)]
+        if feed is None:
+            here = (self._place.x_mm, self._place.y_mm)
+            marks.append(Stroke((here, at.place), "lead"))
+        self.show(at, *marks)
+        return self
+
+    def release(self, at: Pointer) -> State:
+        """Place it; let go on nothing, it stands without a feed."""
+        feed = attachment_at(at)
+        device = add_inline(self.desk.layout, "breaker", self._place, feed=feed)
+        return _place(self, device)
+
+
+def _breaker(layout: Layout, place: Point) -> Change:
+    return add_inline(layout, "breaker", place, feed=_nearest_booster(layout, place))
+
+
+def _nearest_booster(layout: Layout, place: Point) -> Attachment | None:
+    near = [
+        (hypot(b.x_mm - place.x_mm, b.y_mm - place.y_mm), b.id)
+        for b in layout.of_kind(Booster)
+    ]
+    away, booster = min(near, default=(NEAR_MM, None))
+    return ToPort(part=booster) if booster is not None and away < NEAR_MM else None
+
+
+def _place(state: State, change: Change) -> State:
+    after = state.cancel()
+    state.desk.commit(change)
+    state.desk.select(added(change))
+    return after

@@ -1,0 +1,59 @@
+"""Hovering -press on track-> Tracing -release-> Hovering; nothing is committed."""
+
+from app.tools.marks import Spot
+from app.tools.pointer import Pointer
+from app.tools.snapping.wish import TRACK, Wish
+from app.tools.state import State
+from core.layout.parts import OnRun
+
+
+class Hovering(State):
+    """The probe may be put anywhere on track."""
+
+    hint = "Click any point of track to read it; drag along the track to compare."
+    cursor = "point"
+    is_idle = True
+
+    @property
+    def wish(self) -> Wish:
+        """Places on track."""
+        return Wish(kinds=TRACK)
+
+    def move(self, at: Pointer) -> State:
+        """Show where it would be put."""
+        self.show(at)
+        return self
+
+    def press(self, at: Pointer) -> State:
+        """Put it here; off the track, take it away."""
+        on = at.snap.on
+        self.desk.probe(on if isinstance(on, OnRun) else None)
+        return Tracing(self.desk)
+
+
+class Tracing(State):
+    """The button is down: the probe follows the pointer along the track."""
+
+    hint = "Drag along the track to compare; let go to leave the probe there."
+    cursor = "point"
+    holds_button = True
+
+    @property
+    def wish(self) -> Wish:
+        """Places on track."""
+        return Wish(kinds=TRACK)
+
+    def idle(self) -> State:
+        """Leave the probe where it is."""
+        return Hovering(self.desk)
+
+    def move(self, at: Pointer) -> State:
+        """Read the place under the pointer."""
+        if isinstance(at.snap.on, OnRun):
+            self.desk.probe(at.snap.on)
+        self.desk.preview(Spot(at.snap.x_mm, at.snap.y_mm, at.snap.word))
+        return self
+
+    def release(self, at: Pointer) -> State:  # noqa: ARG002
+        """Leave it there."""
+        return self.cancel()

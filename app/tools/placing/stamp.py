@@ -1,0 +1,99 @@
+"""Hovering -press-> Pressing -release-> commit -> Hovering."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from app.tools.desk import Desk
+from app.tools.marks import Ghost
+from app.tools.pointer import Pointer
+from app.tools.snapping.wish import GRID, Wish
+from app.tools.state import State
+from app.tools.steps import added
+from core.layout.change import Change
+from core.layout.layout import Layout
+
+
+@dataclass(frozen=True, slots=True)
+class Recipe:
+    """What a click places.
+
+    Attributes
+    ----------
+    make : callable
+        The change for a pointer, or None where nothing can stand there.
+    hint : str
+        What to say while nothing is placed yet.
+    wish : Wish
+        What the pointer is pulled to.
+    """
+
+    make: Callable[[Layout, Pointer], Change | None]
+    hint: str
+    wish: Wish = GRID
+
+
+class Hovering(State):
+    """What a click would place follows the pointer."""
+
+    is_idle: bool = True
+
+    def __init__(self, desk: Desk, recipe: Recipe) -> None:
+        super().__init__(desk)
+        self.recipe = recipe
+        self.hint = recipe.hint
+
+    @property
+    def wish(self) -> Wish:
+        """What the recipe asks for."""
+        return self.recipe.wish
+
+    def move(self, at: Pointer) -> State:
+        """Show what would stand here."""
+        show_stamp(self, at)
+        return self
+
+    def press(self, at: Pointer) -> State:
+        """Hold it there until the button is let go."""
+        show_stamp(self, at)
+        return Pressing(self.desk, self)
+
+
+class Pressing(State):
+    """The button is down; where it is let go the thing is placed."""
+
+    hint: str = "Let go to place it. Esc: leave it."
+    holds_button: bool = True
+
+    def __init__(self, desk: Desk, hovering: Hovering) -> None:
+        super().__init__(desk)
+        self.recipe = hovering.recipe
+        self._hovering = hovering
+
+    @property
+    def wish(self) -> Wish:
+        """What the recipe asks for."""
+        return self.recipe.wish
+
+    def idle(self) -> State:
+        """Go back to hovering."""
+        return self._hovering
+
+    def move(self, at: Pointer) -> State:
+        """Show what would stand here."""
+        show_stamp(self, at)
+        return self
+
+    def release(self, at: Pointer) -> State:
+        """Place it."""
+        change = self.recipe.make(self.desk.layout, at)
+        after = self.cancel()
+        if change is not None:
+            self.desk.commit(change)
+            self.desk.select(added(change))
+        return after
+
+
+def show_stamp(state: "Hovering | Pressing", at: Pointer) -> None:
+    """Show what a click here would place, if anything."""
+    change = state.recipe.make(state.desk.layout, at)
+    state.show(at, *(() if change is None else (Ghost(change),)))

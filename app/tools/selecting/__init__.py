@@ -1,0 +1,1 @@
+"""The selecting hand: click, box, move, pull a handle, nudge, delete."""

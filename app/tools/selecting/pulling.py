@@ -1,0 +1,85 @@
+"""Pulling or Sliding -release-> commit -> Resting."""
+
+from app.tools.marks import Ghost
+from app.tools.pointer import Pointer
+from app.tools.selecting.handles import Handle, handle_wish, pull_handle, put_on
+from app.tools.selecting.held import Held
+from app.tools.snapping.wish import TRACK, Wish
+from app.tools.state import State
+from core.layout.change import Change
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import Drop, Gap, Load, OnRun
+
+Riding = Drop | Gap | Load
+"""Things that sit on track and are dragged along it."""
+
+
+class Pulling(Held):
+    """A handle follows the pointer."""
+
+    hint = "Let go where it belongs. Esc: leave it as it was."
+    cursor = "point"
+
+    def __init__(self, resting: State, handle: Handle) -> None:
+        super().__init__(resting)
+        self._handle = handle
+
+    @property
+    def wish(self) -> Wish:
+        """What this handle may be pulled to."""
+        return handle_wish(self.desk.layout, self._handle)
+
+    def move(self, at: Pointer) -> State:
+        """Show the part as it would be."""
+        change = pull_handle(self.desk.layout, self._handle, at)
+        self.show(at, *(() if change is None else (Ghost(change),)))
+        return self
+
+    def release(self, at: Pointer) -> State:
+        """Make it so; where it cannot be, leave all as it was."""
+        return _commit(self, pull_handle(self.desk.layout, self._handle, at))
+
+
+class Sliding(Held):
+    """A drop, gap or train is dragged along track, also onto another."""
+
+    hint = "Let go where it belongs on a track. Esc: leave it where it was."
+    cursor = "move"
+
+    def __init__(self, resting: State, part: PartId) -> None:
+        super().__init__(resting)
+        self._part = part
+
+    @property
+    def wish(self) -> Wish:
+        """Places on track, and rail joints."""
+        return Wish(kinds=TRACK | {"joint"})
+
+    def move(self, at: Pointer) -> State:
+        """Show it where it would be."""
+        change = self._change(at)
+        self.show(at, *(() if change is None else (Ghost(change),)))
+        return self
+
+    def release(self, at: Pointer) -> State:
+        """Put it there; off the track, leave it where it was."""
+        return _commit(self, self._change(at))
+
+    def _change(self, at: Pointer) -> Change | None:
+        on = at.snap.on
+        return (
+            put_on(self.desk.layout, self._part, on) if isinstance(on, OnRun) else None
+        )
+
+
+def slides(layout: Layout, part: PartId) -> bool:
+    """Return whether a part is dragged along track."""
+    return isinstance(layout.parts.get(part), Riding)
+
+
+def _commit(state: Held, change: Change | None) -> State:
+    after = state.cancel()
+    if change is not None:
+        state.desk.commit(change)
+    return after

@@ -1,0 +1,1 @@
+"""Where the pointer is pulled to: ends, places, ports, angles and the grid."""

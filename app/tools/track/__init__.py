@@ -1,0 +1,1 @@
+"""Drawing track: pieces towards the pointer, tangent joins, typed lengths."""

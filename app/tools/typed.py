@@ -1,0 +1,82 @@
+"""Lengths and arcs as they are typed while drawing."""
+
+import re
+from dataclasses import dataclass
+from typing import Literal
+
+from app.tools.pointer import Key
+from core.errors import UnitParseError
+from core.units.length import parse_length
+
+Lengths = Literal["m", "ft"]
+
+_SWEEP = re.compile(r"(.*\S)\s+([-+−]?[0-9]+(?:[.,][0-9]+)?)\s*(?:°|deg)?")
+_BY = re.compile(r"(.+?)\s*[x×*]\s*(.+)")
+_BEGINS = frozenset("0123456789.,")
+_ARC_BEGINS = frozenset("rR")
+MOST_TYPED = 40
+"""Nobody types a longer length than this. [characters]"""
+
+
+@dataclass(frozen=True, slots=True)
+class TypedLength:
+    """A length. [mm]"""
+
+    length_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class TypedArc:
+    """A radius [mm], and how far to turn [°] where that was said."""
+
+    radius_mm: float
+    sweep_deg: float | None
+
+
+def read_length(text: str, lengths: Lengths) -> TypedLength | None:
+    """Return a typed length, or None where it is not (yet) one."""
+    try:
+        length = parse_length(text, lengths) * 1000.0
+    except UnitParseError:
+        return None
+    return TypedLength(length) if length > 0 else None
+
+
+def read_piece(text: str, lengths: Lengths) -> TypedLength | TypedArc | None:
+    """Return a typed straight (`2400`) or arc (`r600 90`), or None."""
+    text = text.strip()
+    if text[:1] not in _ARC_BEGINS:
+        return read_length(text, lengths)
+    radius_text, sweep = text[1:].strip(), None
+    match = _SWEEP.fullmatch(radius_text)
+    if match is not None and (radius := read_length(match[1], lengths)) is not None:
+        sweep = float(match[2].replace(",", ".").replace("−", "-"))
+    else:
+        radius = read_length(radius_text, lengths)
+    if radius is None or sweep == 0.0:
+        return None
+    return TypedArc(radius.length_mm, sweep)
+
+
+def read_size(text: str, lengths: Lengths) -> tuple[float, float] | None:
+    """Return typed width and depth, such as `2400 x 600`, or None. [mm]"""
+    match = _BY.fullmatch(text.strip())
+    if match is None:
+        return None
+    width = read_length(match[1], lengths)
+    depth = read_length(match[2], lengths)
+    if width is None or depth is None:
+        return None
+    return width.length_mm, depth.length_mm
+
+
+def retype(typed: str, key: Key, *, arcs: bool = False) -> str | None:
+    """Return what stands there after a key, or None where it types nothing."""
+    if key.name == "backspace":
+        return typed[:-1] if typed else None
+    if key.name != "text" or len(typed) >= MOST_TYPED:
+        return None
+    begins = _BEGINS | _ARC_BEGINS if arcs else _BEGINS
+    if not typed and key.text[:1] not in begins:
+        return None
+    return typed + key.text

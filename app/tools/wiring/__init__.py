@@ -1,0 +1,1 @@
+"""Drawing wires: buses and drops, and what they may be joined to."""
