@@ -23,6 +23,9 @@ from numpy.typing import NDArray
 
 from core.analysis.ordering import Ints, Ordering, find_ordering
 
+BLOCK = 4096
+"""Entries of the squares of one block of columns; bounds memory, keeps to caches."""
+
 Numbers = NDArray[Any]
 """float64 or complex128."""
 
@@ -72,7 +75,9 @@ class Pattern:
         self.slots = size + len(self._keys) + 1
         self.empty = self.slots - 1
         self._rounds = tuple(
-            self._round(columns, ordering) for columns in ordering.rounds
+            self._round(columns, ordering)
+            for together in ordering.rounds
+            for columns in _blocks(together, ordering)
         )
 
     def slot(self, rows: Ints, columns: Ints) -> Ints:
@@ -204,6 +209,26 @@ class Factor:
             known = (lower[step.below][:, :, None] * work[step.rows]).sum(axis=1)
             work[step.columns] = work[step.columns] / lower[step.columns, None] - known
         return work[: pattern.size].reshape(rhs.shape)
+
+
+def _blocks(together: Ints, ordering: Ordering) -> list[Ints]:
+    """Return the columns of a round in blocks of like width that fit a cache.
+
+    Columns of a round do not touch each other, so blocks may follow in any order.
+    """
+    widths = np.array([len(ordering.neighbours[j]) for j in together.tolist()])
+    order = np.argsort(widths, kind="stable")
+    blocks: list[Ints] = []
+    first = 0
+    while first < len(order):
+        last = first + 1
+        while last < len(order) and (
+            (last + 1 - first) * max(widths[order[last]], 1) ** 2 <= BLOCK
+        ):
+            last += 1
+        blocks.append(together[order[first:last]])
+        first = last
+    return blocks
 
 
 def _multiply(square: Numbers, column: Numbers) -> Numbers:
