@@ -45,6 +45,9 @@ class Finding:
         Where to go on the plan.
     source : str
         Where the limit comes from.
+    size : float
+        How far beyond the limit, as a ratio: 1 is just at it. Ranks findings of
+        the same severity.
     fix : Change or None
         The remedy as one undoable step, where that is safe.
     """
@@ -58,4 +61,5 @@ class Finding:
     parts: tuple[PartId, ...] = ()
     place: OnRun | None = None
     source: str = ""
+    size: float = 1.0
     fix: Change | None = None

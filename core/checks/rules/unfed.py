@@ -1,0 +1,118 @@
+"""W101: rail that no booster reaches."""
+
+from collections.abc import Iterator
+
+from core.analysis.study import Study, UnfedStretch
+from core.checks.finding import Finding, Severity
+from core.checks.rule import Rule
+from core.checks.words import count_of, list_names
+from core.layout.ids import PartId
+from core.layout.parts import Booster, Inline, OnRun
+from core.layout.queries import run_name
+from core.units.length import show_length
+from core.units.si import Metre
+
+_SIDES = {
+    "both": "no booster reaches its two rails",
+    "left": "no booster reaches its left rail",
+    "right": "no booster reaches its right rail",
+    "same": "both its rails hang on one conductor",
+}
+
+
+def check(study: Study) -> Iterator[Finding]:
+    """Yield one finding for each run that has unfed rail."""
+    if not any(True for _ in study.layout.of_kind(Booster)):
+        yield from _no_booster(study)
+        return
+    off = _switched_off(study)
+    runs: dict[PartId, list[UnfedStretch]] = {}
+    for stretch in study.unfed:
+        if not _is_shorted(study, stretch):
+            runs.setdefault(stretch.run, []).append(stretch)
+    for run, stretches in runs.items():
+        yield _unfed_run(study, run, stretches, off)
+
+
+def _no_booster(study: Study) -> Iterator[Finding]:
+    runs = tuple(dict.fromkeys(s.run for s in study.unfed))
+    if runs:
+        yield RULE.finding(
+            f"There is no booster yet: {count_of(len(runs), 'track')} without power.",
+            f"unfed: {list_names([run_name(study.layout, run) for run in runs])}",
+            "Place a booster, run a bus from it and hang drops on the bus.",
+            parts=runs,
+            place=OnRun(run=runs[0], position_m=0.0),
+        )
+
+
+def _unfed_run(
+    study: Study, run: PartId, stretches: list[UnfedStretch], off: dict[int, PartId]
+) -> Finding:
+    name = run_name(study.layout, run)
+    why = list_names(list(dict.fromkeys(_SIDES[s.sides] for s in stretches)))
+    length = sum(s.end_m - s.start_m for s in stretches)
+    middle = (stretches[0].start_m + stretches[0].end_m) / 2.0
+    switch = next(
+        (off[i] for s in stretches for i in _islands(study, s) if i in off), ""
+    )
+    remedy = "Give it a drop, or join it to track that has one."
+    if switch:
+        why = f"{switch} is open"
+        remedy = f"Close {switch} when trains are to run there."
+    return RULE.finding(
+        f"{_show(study, length)} of {name} has no power: {why}.",
+        ", ".join(
+            f"{_show(study, s.start_m)} to {_show(study, s.end_m)}" for s in stretches
+        ),
+        remedy,
+        parts=(run, PartId(switch)) if switch else (run,),
+        place=OnRun(run=run, position_m=middle),
+        severity=Severity.ADVICE if switch else RULE.severity,
+        size=1.0 + length,
+    )
+
+
+def _is_shorted(study: Study, stretch: UnfedStretch) -> bool:
+    """Tell whether the poles of its booster are joined: then that is the fault."""
+    if stretch.sides != "same":
+        return False
+    label = study.system.islands.label
+    shorted = {short.booster for short in study.shorts}
+    bad = {int(label[s.plus]) for s in study.circuit.sources if s.part in shorted}
+    return bool(bad & _islands(study, stretch))
+
+
+def _islands(study: Study, stretch: UnfedStretch) -> set[int]:
+    label = study.system.islands.label
+    return {
+        int(label[node])
+        for s in study.circuit.segments
+        if s.run == stretch.run and stretch.start_m <= s.start_m < stretch.end_m
+        for node in (s.left0, s.right0)
+    }
+
+
+def _switched_off(study: Study) -> dict[int, PartId]:
+    """Return which open device stands before which dead island."""
+    label = study.system.islands.label
+    live = study.system.islands.live
+    open_ids = {d.id for d in study.layout.of_kind(Inline) if not d.closed}
+    return {
+        int(label[i]): node.part
+        for i, node in enumerate(study.circuit.nodes)
+        if node.part in open_ids and not live[i]
+    }
+
+
+def _show(study: Study, length_m: float) -> str:
+    return show_length(Metre(length_m), study.layout.settings.lengths)
+
+
+RULE = Rule(
+    "W101",
+    Severity.FAULT,
+    "Rail without power",
+    source="A train needs both poles of a booster; common practice: a drop a piece.",
+    check=check,
+)

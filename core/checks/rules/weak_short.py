@@ -1,0 +1,90 @@
+"""W301: a short circuit that its breaker may not notice."""
+
+from collections.abc import Iterator
+
+from core.analysis.examine import margins
+from core.analysis.probe import probe_place
+from core.analysis.study import Study
+from core.checks.finding import Finding, Severity
+from core.checks.rule import Rule
+from core.checks.spots import Spot, worst_spots
+from core.checks.words import list_names
+from core.layout.ids import PartId
+from core.layout.parts import Bus
+from core.layout.queries import place_name
+from core.units.figures import show_amps
+
+SURE = 1.0
+"""Below this a short does not reach the trip current at all. [1]"""
+
+MOST_EXPLAINED = 12
+"""Findings for which the buses on the way are looked up."""
+
+
+def check(study: Study) -> Iterator[Finding]:
+    """Yield one finding for each device that shorts somewhere behind it may pass."""
+    limits = study.layout.settings.limits
+    margin = margins(study.weakest, study.clearing)
+    t = study.scan.highest_loop()[0]
+    for rank, spot in enumerate(worst_spots(study, t, limits.short_good / margin)):
+        wanted = limits.short_good / spot.size
+        yield _finding(study, spot, wanted, explain=rank < MOST_EXPLAINED)
+
+
+def _finding(study: Study, spot: Spot, margin: float, *, explain: bool) -> Finding:
+    assert spot.by is not None, "without a device there is no margin"
+    limits = study.layout.settings.limits
+    limit, severity = limits.short_good, Severity.ADVICE
+    verdict = "it will trip, but with little to spare"
+    if margin < SURE:
+        limit, severity = SURE, Severity.HAZARD
+        verdict = "it may never trip"
+    elif margin < limits.short_least:
+        limit, severity = limits.short_least, Severity.FAULT
+        verdict = "it may be slow to trip, or not trip at all"
+    by, trip = spot.by.part, spot.by.trip_a
+    plain = study.scan.short_at(spot.segment, spot.t)
+    return RULE.finding(
+        f"{place_name(study.layout, spot.place)}: a coin across the rails draws "
+        f"{show_amps(margin * trip)} as {by} senses it; {by} trips at "
+        f"{show_amps(trip)}: {verdict}{spot.also}.",
+        f"{show_amps(margin * trip)} / {show_amps(trip)} = {margin:.2f} < {limit:g}; "
+        f"by resistance alone {show_amps(plain)}, {plain / trip:.2f} times",
+        _remedy(study, spot, plain / trip, explain=explain),
+        parts=(*spot.runs, by),
+        place=spot.place,
+        severity=severity,
+        size=limit / margin,
+    )
+
+
+def _remedy(study: Study, spot: Spot, plain_margin: float, *, explain: bool) -> str:
+    """Say what helps: less inductance where resistance is not what limits."""
+    assert spot.by is not None
+    smaller = f"put a breaker with a lower trip than {spot.by.part} before this track"
+    if plain_margin < study.layout.settings.limits.short_good:
+        return f"Thicker or shorter bus, more drops, a booster nearer by; or {smaller}."
+    loose = _loose_buses(study, spot) if explain else ()
+    if not loose:
+        return f"Inductance limits it: shorten the way, feed its middle; or {smaller}."
+    return (
+        f"Inductance limits it: twist {list_names(loose, most=3)}. Thicker wire "
+        f"would hardly help. Or {smaller}."
+    )
+
+
+def _loose_buses(study: Study, spot: Spot) -> tuple[PartId, ...]:
+    """Return the buses on the way whose conductors are not twisted."""
+    losses = probe_place(study, spot.place).breakdown
+    buses = (study.layout.get(p, Bus) for loss in losses for p in loss.parts)
+    return tuple(bus.id for bus in buses if bus is not None and bus.lay != "twisted")
+
+
+RULE = Rule(
+    "W301",
+    Severity.FAULT,
+    "Short circuit may not trip",
+    source="House choice, from the coin test of common practice: short current at "
+    "least 1.5, better 2 times the trip current.",
+    check=check,
+)

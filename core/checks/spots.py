@@ -1,0 +1,102 @@
+"""Where on the track things are worst: one place for each device that clears it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.analysis.study import Clearing, Floats, Study
+from core.layout.ids import PartId
+from core.layout.parts import OnRun
+
+Truths = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """The worst place behind one device, and the other tracks in trouble there.
+
+    Attributes
+    ----------
+    segment : int
+        Its segment in the circuit.
+    t : float
+        Fraction along the segment.
+    place : OnRun
+        The same as a place on a run.
+    size : float
+        How far beyond the limit, as a ratio.
+    by : Clearing or None
+        The device.
+    others : tuple of PartId
+        Further runs behind the same device that are beyond the limit.
+    """
+
+    segment: int
+    t: float
+    place: OnRun
+    size: float
+    by: Clearing | None
+    others: tuple[PartId, ...]
+
+    @property
+    def runs(self) -> tuple[PartId, ...]:
+        """All runs in trouble, the worst first."""
+        return (self.place.run, *self.others)
+
+    @property
+    def also(self) -> str:
+        """A half sentence on the other tracks; empty where there are none."""
+        if not self.others:
+            return ""
+        behind = f" behind {self.by.part}" if self.by else ""
+        count = len(self.others)
+        tracks = "1 other track" if count == 1 else f"{count} other tracks"
+        return f"; so it is on {tracks}{behind}"
+
+
+def sound_segments(study: Study) -> Truths:
+    """Return which segments have figures that mean something, shape (S,).
+
+    They are fed, and by no booster whose poles are joined.
+    """
+    label = study.system.islands.label
+    shorted = {short.booster for short in study.shorts}
+    bad = [label[s.plus] for s in study.circuit.sources if s.part in shorted]
+    left = np.array([s.left0 for s in study.circuit.segments], np.int64)
+    return np.asarray(study.scan.fed & ~np.isin(label[left], bad), np.bool_)
+
+
+def worst_spots(study: Study, t: Floats, size: Floats) -> list[Spot]:
+    """Return the worst place behind each clearing device, worst first.
+
+    Parameters
+    ----------
+    t : float64 array, shape (S,)
+        The place looked at in each segment.
+    size : float64 array, shape (S,)
+        How far beyond the limit it is there; places at 1 or less, and nan, are
+        left out.
+    """
+    over = np.flatnonzero(sound_segments(study) & np.nan_to_num(size > 1.0))
+    ranked = over[np.argsort(-size[over], kind="stable")]
+    behind: dict[PartId | None, list[int]] = {}
+    for i in ranked.tolist():
+        by = study.clearing[i]
+        behind.setdefault(by.part if by else None, []).append(i)
+    return [_spot(study, found, t, size) for found in behind.values()]
+
+
+def _spot(study: Study, found: list[int], t: Floats, size: Floats) -> Spot:
+    i = found[0]
+    segment = study.circuit.segments[i]
+    position = segment.start_m + float(t[i]) * (segment.end_m - segment.start_m)
+    runs = dict.fromkeys(study.circuit.segments[j].run for j in found)
+    return Spot(
+        segment=i,
+        t=float(t[i]),
+        place=OnRun(run=segment.run, position_m=position),
+        size=float(size[i]),
+        by=study.clearing[i],
+        others=tuple(run for run in runs if run != segment.run),
+    )
