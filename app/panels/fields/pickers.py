@@ -6,24 +6,23 @@ from app.panels.fields.field import Choice
 from core.layout.parts import Settings
 from core.materials.joints import JOINTS
 from core.materials.rails import RAILS
-from core.materials.wires import Wire, wires_of
+from core.materials.wires import Wire, WireSystem, wires_of
 from core.units.figures import show_ohms
 
-GREEN_YELLOW = "green-yellow"
-"""The colour that is only for protective earth (IEC 60446 habit; NEM 605)."""
-
-COLOURS = (
-    *("red", "black", "brown", "blue", "white", "yellow", "orange", "green"),
-    *("grey", "violet", "pink"),
-)
-"""Colours that hook-up wire is commonly sold in. Common practice, no source."""
+FAMILIES = {
+    "awg": "American gauges",
+    "iec60228": "Metric sizes",
+    "hook-up": "Hook-up wire",
+    "strands": "By strands",
+}
+"""What a builder calls each family of wire."""
 
 
 def wire_choices(settings: Settings) -> Sequence[Choice]:
     """Return every wire, the person's own system first."""
-    other = "awg" if settings.wires == "mm2" else "mm2"
+    systems: tuple[WireSystem, ...] = ("mm2", "awg")
     found: list[Choice] = []
-    for system in (settings.wires, other):
+    for system in sorted(systems, key=lambda s: s != settings.wires):
         found += [_wire_choice(wire) for wire in wires_of(system)]
     return list({choice.value: choice for choice in reversed(found)}.values())[::-1]
 
@@ -52,11 +51,6 @@ def contact_choices(_: Settings) -> Sequence[Choice]:
     return _joints("wire")
 
 
-def colour_choices(_: Settings) -> Sequence[Choice]:
-    """Return the colours of wire."""
-    return [Choice(colour, colour) for colour in COLOURS]
-
-
 def _joints(use: str) -> list[Choice]:
     return [
         Choice(
@@ -73,4 +67,4 @@ def _joints(use: str) -> list[Choice]:
 
 def _wire_choice(wire: Wire) -> Choice:
     tip = f"{show_ohms(wire.ohm_per_m)} a metre of one conductor. {wire.source}"
-    return Choice(wire.id, wire.label, wire.family, tip)
+    return Choice(wire.id, wire.label, FAMILIES.get(wire.family, wire.family), tip)

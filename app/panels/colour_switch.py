@@ -1,0 +1,43 @@
+"""The switch for what colours the track."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QToolButton, QWidget
+
+from core.analysis.study import Quantity
+
+CHOICES: tuple[tuple[Quantity | None, str, str], ...] = (
+    ("volts", "Volts", "Volts under the test train"),
+    ("loop", "Loop", "Resistance out and back"),
+    ("short", "Short", "Short current over what trips the breaker"),
+    (None, "Plain", "Track without colours"),
+)
+"""What can colour the track, its word, and what it means."""
+
+
+class ColourSwitch(QWidget):
+    """Four buttons, one of them down."""
+
+    chosen = Signal(object)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setAccessibleName("Colour of the track")
+        box = QHBoxLayout(self)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.setSpacing(1)
+        self._group = QButtonGroup(self)
+        for i, (_, word, tip) in enumerate(CHOICES):
+            made = QToolButton()
+            made.setText(word)
+            made.setToolTip(tip)
+            made.setCheckable(True)
+            made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+            self._group.addButton(made, i)
+            box.addWidget(made)
+        self._group.idClicked.connect(lambda i: self.chosen.emit(CHOICES[i][0]))
+
+    def show_choice(self, quantity: Quantity | None) -> None:
+        """Show which one is chosen."""
+        for i, (choice, _, _) in enumerate(CHOICES):
+            if choice == quantity:
+                self._group.button(i).setChecked(True)

@@ -1,0 +1,176 @@
+"""The legend strip below the plan: what the colours mean, and the worst point."""
+
+from collections.abc import Callable, Sequence
+from typing import Protocol
+
+from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from app.panels.bits import button, row
+from app.panels.colour_switch import ColourSwitch
+from app.panels.stages.prove import worst_of
+from app.session.looks import Looks
+from app.session.session import Session
+from core.analysis.study import Quantity
+from core.layout.parts import OnRun
+from core.layout.queries import place_name
+from core.units.figures import show_ohms, show_volts
+
+SHOW: dict[str, Callable[[float], str]] = {
+    "volts": show_volts,
+    "loop": show_ohms,
+    "short": lambda value: f"{value:.1f} × trip",
+}
+"""How the figures of each quantity are written."""
+
+
+class Key(Protocol):
+    """What the canvas says about its colours."""
+
+    @property
+    def quantity(self) -> Quantity:
+        """What colours the track."""
+
+    @property
+    def low(self) -> float:
+        """Figure at the left end."""
+
+    @property
+    def high(self) -> float:
+        """Figure at the right end."""
+
+    @property
+    def colours(self) -> Sequence[str]:
+        """Colours from left to right."""
+
+    @property
+    def limits(self) -> Sequence[float]:
+        """Figures where the verdict changes."""
+
+
+class Ramp(QWidget):
+    """The colours with their figures, the limits marked."""
+
+    def __init__(self, looks: Looks) -> None:
+        super().__init__()
+        self._looks = looks
+        self._key: Key | None = None
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        looks.changed.connect(self.update)
+
+    def show_key(self, key: Key | None) -> None:
+        """Show what the colours mean."""
+        self._key = key
+        if key is not None:
+            show = SHOW[key.quantity]
+            self.setAccessibleName(f"Colours from {show(key.low)} to {show(key.high)}")
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """Return room for a bar and a line of figures."""
+        return QSize(300, 34)
+
+    def minimumSizeHint(self) -> QSize:
+        """Return the least room that can be read."""
+        return QSize(180, 34)
+
+    def paintEvent(self, _: QPaintEvent) -> None:
+        """Draw bar, figures and limits."""
+        if self._key is None:
+            return
+        painter = QPainter(self)
+        bar = QRectF(4, 3, min(self.width() - 8, 460), 11)
+        self._paint_bar(painter, bar, self._key.colours)
+        self._paint_figures(painter, bar, self._key)
+        painter.end()
+
+    def _paint_bar(
+        self, painter: QPainter, bar: QRectF, colours: Sequence[str]
+    ) -> None:
+        step = bar.width() / max(len(colours), 1)
+        for i, colour in enumerate(colours):
+            left = bar.left() + i * step
+            painter.fillRect(
+                QRectF(left, bar.top(), step + 0.6, bar.height()), QColor(colour)
+            )
+        painter.setPen(QPen(QColor(self._looks.theme.panel_edge), 1))
+        painter.drawRect(bar)
+
+    def _paint_figures(self, painter: QPainter, bar: QRectF, key: Key) -> None:
+        theme, show = self._looks.theme, SHOW[key.quantity]
+        painter.setPen(QColor(theme.ink))
+        line = QRectF(bar.left(), bar.bottom() + 2, bar.width(), 16)
+        low, high = show(key.low), show(key.high)
+        painter.drawText(line, Qt.AlignmentFlag.AlignLeft, low)
+        painter.drawText(line, Qt.AlignmentFlag.AlignRight, high)
+        metrics = painter.fontMetrics()
+        taken = line.left() + metrics.horizontalAdvance(low) + 8
+        last = line.right() - metrics.horizontalAdvance(high) - 8
+        for limit in sorted(key.limits, key=lambda v: self._x(bar, key, v)):
+            x = self._x(bar, key, limit)
+            if not bar.left() < x < bar.right():
+                continue
+            painter.setPen(QPen(QColor(theme.ink), 2))
+            painter.drawLine(
+                round(x), round(bar.top() - 3), round(x), round(bar.bottom() + 3)
+            )
+            width = metrics.horizontalAdvance(show(limit))
+            if x - width / 2 > taken and x + width / 2 < last:
+                painter.drawText(
+                    round(x - width / 2), round(line.bottom() - 2), show(limit)
+                )
+                taken = x + width / 2 + 8
+
+    def _x(self, bar: QRectF, key: Key, value: float) -> float:
+        span = key.high - key.low
+        share = (value - key.low) / span if span else 0.5
+        return bar.left() + share * bar.width()
+
+
+class LegendStrip(QWidget):
+    """Switch, ramp and worst point, side by side."""
+
+    def __init__(
+        self, session: Session, looks: Looks, show_place: Callable[[OnRun], None]
+    ) -> None:
+        super().__init__()
+        self._session, self._show_place = session, show_place
+        self._quantity: Quantity | None = None
+        self.switch = ColourSwitch()
+        self.ramp = Ramp(looks)
+        self.worst = button("", self._on_worst, "link", "Put the probe there")
+        box = row(self.switch, self.ramp, self.worst)
+        box.setContentsMargins(8, 4, 8, 4)
+        self.setLayout(box)
+        session.study_ready.connect(lambda _: self._refresh_worst())
+        session.layout_replaced.connect(self._refresh_worst)
+        self.show_quantity(None)
+
+    def show_quantity(self, quantity: Quantity | None) -> None:
+        """Show which quantity colours the track."""
+        self._quantity = quantity
+        self.switch.show_choice(quantity)
+        if quantity is None:
+            self.ramp.show_key(None)
+        self._refresh_worst()
+
+    def show_key(self, key: Key | None) -> None:
+        """Show what the colours mean."""
+        self.ramp.show_key(key if self._quantity is not None else None)
+
+    def _refresh_worst(self) -> None:
+        result = self._session.result
+        worst = worst_of(result.study, self._quantity) if result is not None else None
+        self.worst.setVisible(worst is not None)
+        if result is not None and worst is not None and self._quantity is not None:
+            figure = SHOW[self._quantity](worst.value)
+            where = place_name(result.study.layout, worst.place)
+            self.worst.setText(f"Worst: {figure} at {where}")
+
+    def _on_worst(self) -> None:
+        result = self._session.result
+        worst = worst_of(result.study, self._quantity) if result is not None else None
+        if worst is not None:
+            self._session.set_probe(worst.place)
+            self._show_place(worst.place)
