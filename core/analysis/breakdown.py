@@ -86,7 +86,7 @@ def break_down(study: Study, point: Point, response: Response) -> tuple[Loss, ..
         volts[i] += system.ohm[i] * point.t * (1.0 - point.t) * train
     rows: dict[BranchKind, float] = {}
     parts: dict[BranchKind, dict[PartId, float]] = {}
-    for i in np.flatnonzero(system.active):
+    for i in np.flatnonzero(system.active).tolist():
         if i < count:
             branch = system.circuit.branches[i]
             kind, part = branch.kind, branch.part
@@ -122,7 +122,9 @@ def _rail_branch(study: Study, ends: tuple[int, int]) -> int:
     between = study.circuit.graph.get_edge_data(*ends)
     assert between is not None, "a segment has a rail on either side"
     return next(
-        key for key, data in between.items() if data["branch"].kind is BranchKind.RAIL
+        int(str(key))
+        for key, data in between.items()
+        if data["branch"].kind is BranchKind.RAIL
     )
 
 

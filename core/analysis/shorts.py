@@ -124,7 +124,7 @@ def _half_bit(
     volts: Floats, impedance: Numbers, half_bit_s: float
 ) -> tuple[Floats, Floats, Floats]:
     """Return rms, rectified mean and peak over one half-bit. [A]."""
-    omega = np.pi * ORDERS / half_bit_s
+    omega: Floats = np.asarray(np.pi * ORDERS / half_bit_s, np.float64)
     resistance = np.maximum(impedance[:, -1].real, 1e-9)
     inductance = np.maximum(impedance[:, -1].imag / omega[-1], 1e-15)
     fitted = resistance[:, None] + 1j * omega * inductance[:, None]

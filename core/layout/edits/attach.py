@@ -73,9 +73,10 @@ def check_attachment(layout: Layout, to: Attachment | None) -> None:
     EditError
         The part is missing or of another kind, the way or place is not on it.
     """
+    if to is None:
+        return
+    found = False
     match to:
-        case None:
-            return
         case ToPort():
             device = layout.parts.get(to.part)
             found = isinstance(device, Booster | Inline)

@@ -40,8 +40,8 @@ def straight(
     )
 
 
-def booster(**fields: float) -> Booster:
-    return Booster(id=PartId("PB1"), x_mm=0.0, y_mm=-500.0, **fields)
+def booster() -> Booster:
+    return Booster(id=PartId("PB1"), x_mm=0.0, y_mm=-500.0)
 
 
 def straight_bus(length_m: float = 4.0, *, to: str = "PB1") -> Bus:

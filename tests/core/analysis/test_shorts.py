@@ -82,11 +82,12 @@ def stepped(half_bit: float) -> tuple[float, float, float]:
     forward = np.linalg.inv(l / dt + r / 2)
     back = l / dt - r / 2
     i = np.zeros(2)
+    trace: list[float] = []
     for _ in range(30):
-        trace = []
+        trace.clear()
         for _ in range(steps):
             i = forward @ (back @ i + volts)
-            trace.append(i.sum())
+            trace.append(float(i.sum()))
         volts = -volts
     wave = np.array(trace)
     return (
