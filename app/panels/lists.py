@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app.session.looks import Looks
 from core.layout.ids import PartId
+from core.layout.parts import OnRun
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +25,7 @@ class Entry:
     figure: str = ""
     share: float | None = None
     wrong: bool = False
+    place: OnRun | None = None
 
 
 class EntryButton(QPushButton):
@@ -98,11 +100,9 @@ class EntryButton(QPushButton):
 class EntryList(QWidget):
     """Some rows below each other."""
 
-    def __init__(
-        self, looks: Looks, show_parts: Callable[[Sequence[PartId]], None]
-    ) -> None:
+    def __init__(self, looks: Looks, on_press: Callable[[Entry], None]) -> None:
         super().__init__()
-        self._looks, self._show_parts = looks, show_parts
+        self._looks, self._on_press = looks, on_press
         self._entries: tuple[Entry, ...] = ()
         self._rows: list[EntryButton] = []
         self._box = QVBoxLayout(self)
@@ -131,6 +131,6 @@ class EntryList(QWidget):
 
     def _add(self, entry: Entry) -> None:
         made = EntryButton(entry, self._looks)
-        made.clicked.connect(lambda *_: self._show_parts(made.entry.parts))
+        made.clicked.connect(lambda *_: self._on_press(made.entry))
         self._rows.append(made)
         self._box.addWidget(made)

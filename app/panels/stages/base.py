@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from app.panels.bits import Card, Panel
 from app.panels.fields.field import Field
 from app.panels.fields.form import Form
+from app.panels.lists import Entry
 from app.session.looks import Looks
 from app.session.session import Session
 from core.layout.ids import SETTINGS_ID, PartId
@@ -19,6 +20,13 @@ class Hands:
     show_parts: Callable[[Sequence[PartId]], None]
     show_place: Callable[[OnRun], None]
     set_tool: Callable[[str], None]
+
+    def show_entry(self, entry: Entry) -> None:
+        """Show what a row of a list is about."""
+        if entry.place is not None:
+            self.show_place(entry.place)
+        else:
+            self.show_parts(entry.parts)
 
 
 class StagePanel(Panel):

@@ -64,7 +64,7 @@ class PowerPanel(StagePanel):
     def _section(self, heading: str, empty: str) -> tuple[QLabel, EntryList]:
         card = Card(heading)
         words = label(empty, "faint")
-        listed = EntryList(self.looks, self.hands.show_parts)
+        listed = EntryList(self.looks, self.hands.show_entry)
         card.box.addWidget(words)
         card.box.addWidget(listed)
         self.add(card)

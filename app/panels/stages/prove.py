@@ -9,12 +9,18 @@ from app.session.looks import Looks
 from app.session.session import Session
 from core.analysis.study import Extreme, Study
 from core.checks.finding import Finding
-from core.layout.ids import PartId
-from core.layout.parts import OnRun
-from core.layout.queries import place_name
-from core.units.figures import show_amps, show_ohms, show_volts
+from core.layout.layout import Layout
+from core.layout.parts import Load
+from core.layout.queries import kind_word, place_name, run_name
+from core.units.figures import show_amps, show_ohms, show_volts, show_watts
 
 NOTHING_FED = "No track is fed yet. Draw track, a booster, a bus and a drop first."
+
+
+NO_TRAINS = (
+    "None placed. Every point is tried with the test train all the same; place those "
+    "that run at the same time with the Train tool (L)."
+)
 
 
 class ProvePanel(StagePanel):
@@ -22,21 +28,25 @@ class ProvePanel(StagePanel):
 
     def __init__(self, session: Session, looks: Looks, hands: Hands) -> None:
         super().__init__(session, looks, hands, "Prove")
-        self._places: dict[PartId, OnRun] = {}
         worst = Card("Worst places")
         self._words = label(NOTHING_FED, "faint")
         self._worst = EntryList(looks, self._on_worst)
-        self._load = label("", "faint")
-        for widget in (self._words, self._worst, self._load):
+        for widget in (self._words, self._worst):
             worst.box.addWidget(widget)
         self._trial = self.settings_card("Tried with", TRIAL)
         self._limits = self.settings_card("What is good enough", LIMITS)
         self._limits.hide()
         self._more = button("Change the limits…", self._on_more, "link")
         self._trial.box.addWidget(self._more)
+        trains = Card("Trains and standing loads")
+        self._no_trains = label(NO_TRAINS, "faint")
+        self._trains = EntryList(looks, hands.show_entry)
+        self._draw = label("", "faint")
+        for widget in (self._no_trains, self._trains, self._draw):
+            trains.box.addWidget(widget)
         self._heading = label("Findings", "title")
         self.findings = Findings(session, looks, self._on_finding)
-        self.add(worst, self._trial, self._limits, self._heading, self.findings)
+        self.add(worst, self._heading, self.findings, trains, self._trial, self._limits)
         self.close_up()
         self.refresh()
 
@@ -47,19 +57,25 @@ class ProvePanel(StagePanel):
         entries = self._entries(study) if study is not None else []
         self._worst.show_entries(entries)
         self._words.setVisible(not entries)
-        self._load.setVisible(bool(entries))
-        if study is not None:
-            drawn = sum(duty.amps_a for duty in study.boosters)
-            rated = sum(duty.rated_a for duty in study.boosters)
-            self._load.setText(
-                f"Trains and standing loads draw {show_amps(drawn)} of "
-                f"{show_amps(rated)}."
-            )
+        self._show_trains(study)
         count = len(result.findings) if result is not None else 0
         self._heading.setText(f"Findings ({count})" if count else "Findings")
 
+    def _show_trains(self, study: Study | None) -> None:
+        layout = self.session.layout
+        loads = list(layout.of_kind(Load))
+        self._no_trains.setVisible(not loads)
+        self._trains.show_entries([_load(layout, load) for load in loads])
+        self._draw.setVisible(study is not None and bool(loads))
+        if study is not None:
+            drawn = sum(duty.amps_a for duty in study.boosters)
+            rated = sum(duty.rated_a for duty in study.boosters)
+            self._draw.setText(
+                f"Together {show_amps(drawn)} of {show_amps(rated)} that the boosters "
+                f"can give."
+            )
+
     def _entries(self, study: Study) -> list[Entry]:
-        self._places.clear()
         rows = (
             ("Lowest volts", study.worst_volts, show_volts),
             ("Highest loop", study.worst_loop, show_ohms),
@@ -68,17 +84,16 @@ class ProvePanel(StagePanel):
         found: list[Entry] = []
         for word, extreme, show in rows:
             if extreme is not None:
-                key = PartId(word)
-                self._places[key] = extreme.place
-                name = place_name(study.layout, extreme.place)
-                found.append(Entry((key,), f"{word}: {name}", show(extreme.value)))
+                place = extreme.place
+                name = f"{word}: {place_name(study.layout, place)}"
+                found.append(
+                    Entry((place.run,), name, show(extreme.value), place=place)
+                )
         return found
 
-    def _on_worst(self, keys: object) -> None:
-        assert isinstance(keys, tuple)
-        place = self._places[keys[0]]
-        self.session.set_probe(place)
-        self.hands.show_place(place)
+    def _on_worst(self, entry: Entry) -> None:
+        self.session.set_probe(entry.place)
+        self.hands.show_entry(entry)
 
     def _on_finding(self, finding: Finding) -> None:
         parts = [i for i in finding.parts if i in self.session.layout.parts]
@@ -92,6 +107,15 @@ class ProvePanel(StagePanel):
         shown = not self._limits.isVisible()
         self._limits.setVisible(shown)
         self._more.setText("Hide the limits" if shown else "Change the limits…")
+
+
+def _load(layout: Layout, load: Load) -> Entry:
+    figure = show_watts(load.watts_w) if load.watts_w else show_amps(load.amps_a)
+    word = load.name or f"{kind_word(load).capitalize()} {load.id}"
+    where = run_name(layout, load.on.run)
+    return Entry(
+        (load.id,), f"{word} on {where}", figure if load.active else f"{figure}, off"
+    )
 
 
 def worst_of(study: Study, quantity: str | None) -> Extreme | None:

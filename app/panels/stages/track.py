@@ -25,7 +25,7 @@ class TrackPanel(StagePanel):
         super().__init__(session, looks, hands, "Track")
         self._card = Card("Runs")
         self._words = label(EMPTY, "faint")
-        self._list = EntryList(looks, hands.show_parts)
+        self._list = EntryList(looks, hands.show_entry)
         self._total = label("", "faint")
         for widget in (self._words, self._list, self._total):
             self._card.box.addWidget(widget)
