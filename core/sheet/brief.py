@@ -1,0 +1,96 @@
+"""What the pages are made from: a study, its findings, and how to set them."""
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from core.analysis.study import Study
+from core.checks.finding import Finding
+from core.layout.layout import Layout
+from core.layout.parts import Settings
+from core.sheet.frame import Box, Imprint, body_of
+from core.sheet.inks import Strokes, strokes_of
+from core.sheet.typeface import Typeface
+from core.units.length import show_length
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """How a sheet is wanted.
+
+    Attributes
+    ----------
+    date : str
+        The date to print, as the caller writes dates; "" leaves it out.
+    plan_scale : float or None
+        Scale of the plan and underside pages, such as 10 for 1:10, on as many
+        pages as it takes; None: each on one page at the best round scale.
+    ring_out, labels : bool
+        Whether the ring-out table and the label pages are wanted.
+    backdrop : bool
+        Whether the picture of the benchwork drawing is printed under the plan.
+    fonts : Path or None
+        Folder of the two font files; None: where they are installed.
+    """
+
+    date: str = ""
+    plan_scale: float | None = None
+    ring_out: bool = True
+    labels: bool = True
+    backdrop: bool = True
+    fonts: Path | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Brief:
+    """Everything a page asks for."""
+
+    study: Study
+    findings: tuple[Finding, ...]
+    options: Options
+    typeface: Typeface
+
+    @property
+    def layout(self) -> Layout:
+        """The layout."""
+        return self.study.layout
+
+    @property
+    def settings(self) -> Settings:
+        """Its settings."""
+        return self.study.layout.settings
+
+    @property
+    def body(self) -> Box:
+        """The part of the paper that content may fill."""
+        return body_of(self.settings.paper)
+
+    @property
+    def system(self) -> Literal["m", "ft"]:
+        """The person's units of length."""
+        return self.settings.lengths
+
+    @property
+    def strokes(self) -> Strokes:
+        """How the two conductors are drawn."""
+        return strokes_of(self.settings)
+
+    @property
+    def imprint(self) -> Imprint:
+        """What names the sheet on every page."""
+        settings = self.settings
+        return Imprint(settings.title, settings.revision, self.options.date)
+
+    def length(self, length_m: float) -> str:
+        """Return a length in the person's units."""
+        if abs(length_m) < 5e-4:
+            return "0"
+        return show_length(length_m, self.system)
+
+    def place(self, length_m: float) -> str:
+        """Return a place on a tape: to the millimetre, or the eighth of an inch."""
+        if abs(length_m) < 5e-4:
+            return "0"
+        if self.system == "ft":
+            return show_length(length_m, "ft")
+        return show_length(round(length_m, 3), "m", fine=True)

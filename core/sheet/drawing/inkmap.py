@@ -1,0 +1,169 @@
+"""Where on a drawing there is room for a label."""
+
+from dataclasses import dataclass
+from itertools import pairwise
+from math import ceil, cos, floor, hypot, pi, sin
+
+import numpy as np
+
+from core.sheet.drawing.clipping import clip_line
+from core.sheet.frame import Box, baseline, text_height
+from core.sheet.marks import FAINT, INK, WHITE, XY, Line, Mark, Shape, Text
+from core.sheet.typeface import Typeface
+
+LIGHT = 1.0
+"""Weight of a line that a label may lie on, if it must. [1]"""
+
+HEAVY = 60.0
+"""Weight of what must stay readable: other labels, holes, symbols. [1]"""
+
+_DISTANCES = (1.2, 2.6, 4.5, 7.0, 10.0, 14.0, 19.0, 25.0, 32.0)
+_DIRECTIONS = 16
+_FAR = 0.6
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """One line of a label."""
+
+    text: str
+    size: float = 9.0
+    bold: bool = False
+    ink: str = INK
+
+
+class InkMap:
+    """A drawing as cells of one millimetre: how much of value lies in each.
+
+    Labels are put one after the other where they hide least and lie nearest,
+    with a thin pointer where they had to move away; so those put first have
+    the first choice.
+    """
+
+    def __init__(self, window: Box, typeface: Typeface) -> None:
+        self._window = window
+        self._typeface = typeface
+        shape = (ceil(window.height) + 1, ceil(window.width) + 1)
+        self._ink = np.zeros(shape, np.float64)
+
+    def mark_line(self, points: tuple[XY, ...], weight: float = LIGHT) -> None:
+        """Note a line, once a cell along it."""
+        for part in clip_line(points, self._window):
+            for here, there in pairwise(part):
+                steps = max(ceil(hypot(there[0] - here[0], there[1] - here[1])), 1)
+                for i in range(steps):
+                    t = (i + 0.5) / steps
+                    x = here[0] + t * (there[0] - here[0])
+                    y = here[1] + t * (there[1] - here[1])
+                    self._add(Box(x, y, x, y), weight)
+
+    def mark_box(self, area: Box, weight: float = HEAVY) -> None:
+        """Note an area that must stay readable."""
+        self._add(area, weight)
+
+    def place(
+        self, at: XY, lines: tuple[Words, ...], clear: float = 0.0
+    ) -> tuple[Mark, ...]:
+        """Return the marks of a label near a point, and note where it lies.
+
+        Parameters
+        ----------
+        at : XY
+            What the label belongs to. [mm]
+        lines : tuple of Words
+            Its lines, from the top.
+        clear : float
+            Radius round the point to keep off. [mm]
+        """
+        typeface = self._typeface
+        width = 1.2 + max(typeface.width(w.text, w.size, bold=w.bold) for w in lines)
+        height = 0.6 + sum(text_height(w.size) for w in lines)
+        area = self._choose(at, width, height, clear)
+        self._add(area, HEAVY)
+        marks: list[Mark] = []
+        pointer = _pointer(at, area, clear)
+        if pointer is not None:
+            marks.append(Line(pointer, 0.25, FAINT, (0.9, 0.7)))
+        marks.append(Shape(area.corners, WHITE))
+        y = area.top + 0.3
+        middle = (area.left + area.right) / 2.0
+        for words in lines:
+            text = typeface.legible(words.text)
+            where = baseline(y, words.size)
+            marks.append(
+                Text(
+                    middle,
+                    where,
+                    text,
+                    words.size,
+                    "middle",
+                    bold=words.bold,
+                    ink=words.ink,
+                )
+            )
+            y += text_height(words.size)
+        return tuple(marks)
+
+    def _choose(self, at: XY, width: float, height: float, clear: float) -> Box:
+        best: Box | None = None
+        least = float("inf")
+        for distance in _DISTANCES:
+            if _FAR * distance >= least:
+                break
+            for turn in range(_DIRECTIONS):
+                angle = 2.0 * pi * turn / _DIRECTIONS
+                area = _beside(at, angle, clear + distance, width, height)
+                cost = self._cost(area) + _FAR * distance + 0.1 * abs(sin(2 * angle))
+                if cost < least:
+                    best, least = area, cost
+        return best or self._held_inside(at, width, height)
+
+    def _cost(self, area: Box) -> float:
+        w = self._window
+        if not (
+            w.left <= area.left
+            and area.right <= w.right
+            and w.top <= area.top
+            and area.bottom <= w.bottom
+        ):
+            return float("inf")
+        return float(self._cells(area).sum())
+
+    def _held_inside(self, at: XY, width: float, height: float) -> Box:
+        left = max(min(at[0], self._window.right - width), self._window.left)
+        top = max(min(at[1], self._window.bottom - height), self._window.top)
+        return Box(left, top, left + width, top + height)
+
+    def _add(self, area: Box, weight: float) -> None:
+        cells = self._cells(area)
+        cells += weight
+
+    def _cells(self, area: Box) -> "np.ndarray[tuple[int, int], np.dtype[np.float64]]":
+        top, left = area.top - self._window.top, area.left - self._window.left
+        bottom, right = area.bottom - self._window.top, area.right - self._window.left
+        return self._ink[
+            max(floor(top), 0) : max(floor(bottom) + 1, 0),
+            max(floor(left), 0) : max(floor(right) + 1, 0),
+        ]
+
+
+def _beside(at: XY, angle: float, distance: float, width: float, height: float) -> Box:
+    """Return a box whose nearest edge lies at a distance in a direction."""
+    x, y = cos(angle), sin(angle)
+    reach_x = width / 2.0 / abs(x) if abs(x) > 1e-9 else float("inf")
+    reach_y = height / 2.0 / abs(y) if abs(y) > 1e-9 else float("inf")
+    away = distance + min(reach_x, reach_y)
+    left = at[0] + away * x - width / 2.0
+    top = at[1] + away * y - height / 2.0
+    return Box(left, top, left + width, top + height)
+
+
+def _pointer(at: XY, area: Box, clear: float) -> tuple[XY, XY] | None:
+    """Return a thin line from a point to its label, where they lie apart."""
+    x = min(max(at[0], area.left), area.right)
+    y = min(max(at[1], area.top), area.bottom)
+    gap = hypot(x - at[0], y - at[1])
+    if gap <= clear + 2.0:
+        return None
+    t = clear / gap
+    return (at[0] + t * (x - at[0]), at[1] + t * (y - at[1])), (x, y)

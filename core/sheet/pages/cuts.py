@@ -1,0 +1,68 @@
+"""The cut list: what to cut and what to buy."""
+
+from typing import Literal
+
+from core.sheet.brief import Brief
+from core.sheet.frame import Flow, Leaf
+from core.sheet.schedules.cuts import CutRow, cut_rows
+from core.sheet.table import Column, Row, lay_table
+
+TITLE = "Cut list"
+
+
+def cut_leaves(brief: Brief) -> tuple[Leaf, ...]:
+    """Return the cut list by wire and colour."""
+    flow = Flow(TITLE, brief.body, brief.typeface)
+    rows = cut_rows(brief.layout)
+    if not rows:
+        flow.text("No wire is drawn yet.", 14.0)
+        return flow.leaves()
+    flow.text(
+        "Cut, strip and tin at the bench, not under the layout. A bus is listed as its "
+        "two single wires; bought as a pair, take one of its two lines. Never make up "
+        "one colour with another: label both ends.",
+        9.5,
+    )
+    flow.space(1.5)
+    spare = f"{brief.settings.spare:.0%}"
+    columns = (
+        Column("Wire", 14.0, bold=True),
+        Column("Colour", 14.0, bold=True),
+        Column("Pieces", 12.5, grow=1.0),
+        Column("together", 14.0),
+        Column(f"with {spare} spare", 14.0, bold=True),
+        Column("Buy", 13.0),
+        Column("bought", align="tick"),
+        Column("cut", align="tick"),
+    )
+    lay_table(flow, columns, (_row(brief, row) for row in rows))
+    return flow.leaves()
+
+
+def reel_words(system: Literal["m", "ft"], row: CutRow) -> str:
+    """Return what to buy, such as "one 25 m reel" or "2 × 100 m + 1 × 10 m"."""
+    unit = 1.0 if system == "m" else 0.3048
+    sizes = [(count, f"{size / unit:.0f} {system}") for count, size in row.reels]
+    if len(sizes) == 1 and sizes[0][0] == 1:
+        return f"one {sizes[0][1]} reel"
+    return " + ".join(f"{count} × {size}" for count, size in sizes)
+
+
+def _row(brief: Brief, row: CutRow) -> Row:
+    uses: dict[str, list[str]] = {}
+    for cut in row.cuts:
+        times = f"{cut.count} × " if cut.count > 1 else ""
+        uses.setdefault(cut.use, []).append(f"{times}{brief.length(cut.length_m)}")
+    pieces = "\n".join(f"{use}: {', '.join(cuts)}" for use, cuts in uses.items())
+    return Row(
+        (
+            row.wire,
+            f"{row.letter} {row.colour}",
+            pieces,
+            brief.length(row.total_m),
+            brief.length(row.with_spare_m),
+            reel_words(brief.system, row),
+            "□",
+            "□",
+        )
+    )

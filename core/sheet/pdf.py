@@ -1,0 +1,250 @@
+"""Pages as a PDF file: the one file that knows reportlab.
+
+The same pages always give the same bytes: no clock, no random name goes in.
+"""
+
+import os
+from collections.abc import Callable, Sequence
+from io import BytesIO
+from pathlib import Path
+
+from PIL import Image, UnidentifiedImageError
+from reportlab.lib.colors import HexColor
+from reportlab.lib.utils import ImageReader
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.pdfgen.pathobject import PDFPathObject
+
+from core.errors import FileAccessError
+from core.sheet.marks import (
+    POINT_MM,
+    XY,
+    Circle,
+    Line,
+    Mark,
+    Page,
+    Picture,
+    Shape,
+    Text,
+)
+from core.sheet.typeface import BOLD, REGULAR
+
+Progress = Callable[[float, str], bool]
+"""Called with a share from 0 to 1 and a few words; False means: stop."""
+
+MOST_PIXELS = 100_000_000
+"""Largest picture that is read; the file format takes no larger. [1]"""
+
+PRINT_PIXELS_PER_MM = 8.0
+"""Fineness that pictures are printed at, about 200 per inch; house choice."""
+
+_REGULAR_NAME = "Sheet"
+_BOLD_NAME = "Sheet-Bold"
+
+
+def write_pdf(
+    pages: Sequence[Page],
+    path: Path,
+    *,
+    fonts: Path,
+    title: str,
+    progress: Progress | None = None,
+) -> bool:
+    """Write pages to a PDF file; return False where it was stopped.
+
+    Parameters
+    ----------
+    pages : sequence of Page
+        At least one.
+    path : Path
+        The file; replaced in one step when all is done, else left as it was.
+    fonts : Path
+        Folder of the two font files, which are embedded.
+    title : str
+        Title of the document.
+    progress : callable, optional
+        Called before each page; returning False stops, and no file is left.
+
+    Raises
+    ------
+    FileAccessError
+        The file cannot be written.
+    """
+    data = render_pdf(pages, fonts=fonts, title=title, progress=progress)
+    if data is None:
+        return False
+    _replace(path, data)
+    return True
+
+
+def render_pdf(
+    pages: Sequence[Page],
+    *,
+    fonts: Path,
+    title: str,
+    progress: Progress | None = None,
+) -> bytes | None:
+    """Return pages as the bytes of a PDF file, or None where it was stopped."""
+    assert pages, "a sheet has at least one page"
+    pdfmetrics.registerFont(TTFont(_REGULAR_NAME, str(fonts / REGULAR)))
+    pdfmetrics.registerFont(TTFont(_BOLD_NAME, str(fonts / BOLD)))
+    file = BytesIO()
+    canvas = Canvas(file, pagesize=(1.0, 1.0), invariant=1, pageCompression=1)
+    canvas.setTitle(title)
+    canvas.setCreator("Feederwright")
+    canvas.setAuthor("")
+    canvas.setSubject("Wiring sheet")
+    canvas.showOutline()
+    for number, page in enumerate(pages, start=1):
+        words = f"Page {number} of {len(pages)}: {page.title}"
+        if progress is not None and not progress((number - 1) / len(pages), words):
+            return None
+        _draw_page(canvas, page, f"page{number}")
+    canvas.save()
+    return file.getvalue()
+
+
+def _draw_page(canvas: Canvas, page: Page, key: str) -> None:
+    canvas.setPageSize((page.width / POINT_MM, page.height / POINT_MM))
+    canvas.bookmarkPage(key)
+    canvas.addOutlineEntry(page.title, key, 0)
+    canvas.setLineJoin(1)
+    pen = _Pen(canvas, page.height)
+    for mark in page.marks:
+        pen.draw(mark)
+    canvas.showPage()
+
+
+class _Pen:
+    """Draws marks on one page; turns paper millimetres into points from below."""
+
+    def __init__(self, canvas: Canvas, height: float) -> None:
+        self._canvas = canvas
+        self._height = height
+
+    def draw(self, mark: Mark) -> None:
+        match mark:
+            case Line():
+                self._line(mark)
+            case Shape():
+                self._canvas.setFillColor(HexColor(mark.fill))
+                path = self._path(mark.points, closed=True)
+                self._canvas.drawPath(path, stroke=0, fill=1)
+            case Circle():
+                self._circle(mark)
+            case Text():
+                self._text(mark)
+            case Picture():
+                self._picture(mark)
+
+    def _at(self, x: float, y: float) -> XY:
+        return x / POINT_MM, (self._height - y) / POINT_MM
+
+    def _path(self, points: tuple[XY, ...], *, closed: bool) -> PDFPathObject:
+        path = self._canvas.beginPath()
+        path.moveTo(*self._at(*points[0]))
+        for point in points[1:]:
+            path.lineTo(*self._at(*point))
+        if closed:
+            path.close()
+        return path
+
+    def _line(self, mark: Line) -> None:
+        canvas = self._canvas
+        canvas.setStrokeColor(HexColor(mark.ink))
+        canvas.setLineWidth(mark.width / POINT_MM)
+        canvas.setDash([d / POINT_MM for d in mark.dash])
+        path = self._path(mark.points, closed=mark.closed)
+        canvas.drawPath(path, stroke=1, fill=0)
+
+    def _circle(self, mark: Circle) -> None:
+        canvas = self._canvas
+        if mark.fill is not None:
+            canvas.setFillColor(HexColor(mark.fill))
+        canvas.setStrokeColor(HexColor(mark.ink))
+        canvas.setLineWidth(mark.width / POINT_MM)
+        canvas.setDash([])
+        canvas.circle(
+            *self._at(mark.x, mark.y),
+            mark.radius / POINT_MM,
+            stroke=int(mark.width > 0.0),
+            fill=int(mark.fill is not None),
+        )
+
+    def _text(self, mark: Text) -> None:
+        canvas = self._canvas
+        canvas.setFont(_BOLD_NAME if mark.bold else _REGULAR_NAME, mark.size)
+        canvas.setFillColor(HexColor(mark.ink))
+        x, y = self._at(mark.x, mark.y)
+        if mark.rotation:
+            canvas.saveState()
+            canvas.translate(x, y)
+            canvas.rotate(mark.rotation)
+            x = y = 0.0
+        match mark.anchor:
+            case "start":
+                canvas.drawString(x, y, mark.text)
+            case "middle":
+                canvas.drawCentredString(x, y, mark.text)
+            case "end":
+                canvas.drawRightString(x, y, mark.text)
+        if mark.rotation:
+            canvas.restoreState()
+
+    def _picture(self, mark: Picture) -> None:
+        canvas = self._canvas
+        image = _read_picture(mark)
+        left, top, right, bottom = mark.window
+        corners = ((left, top), (right, top), (right, bottom), (left, bottom))
+        if image is None:
+            self._line(Line(corners, 0.25, closed=True))
+            words = "The picture of the plan cannot be read."
+            self._text(
+                Text((left + right) / 2, (top + bottom) / 2, words, 9.0, "middle")
+            )
+            return
+        canvas.saveState()
+        canvas.clipPath(self._path(corners, closed=True), stroke=0, fill=0)
+        x, y = self._at(mark.x, mark.y + mark.height)
+        size = mark.width / POINT_MM, mark.height / POINT_MM
+        canvas.drawImage(ImageReader(image), x, y, *size)
+        canvas.restoreState()
+
+
+def _read_picture(mark: Picture) -> Image.Image | None:
+    """Return a picture as it will be printed, mixed with the white of the paper."""
+    try:
+        with Image.open(BytesIO(mark.data), formats=("PNG", "JPEG")) as image:
+            if image.width * image.height > MOST_PIXELS:
+                return None
+            most = (
+                max(int(mark.width * PRINT_PIXELS_PER_MM), 1),
+                max(int(mark.height * PRINT_PIXELS_PER_MM), 1),
+            )
+            image.draft("RGB", most)
+            ink = image.convert("RGBA")
+    except (OSError, ValueError, SyntaxError, UnidentifiedImageError):
+        return None
+    ink.thumbnail(most)
+    paper = Image.new("RGBA", ink.size, "white")
+    flat = Image.alpha_composite(paper, ink)
+    return Image.blend(paper, flat, mark.opacity).convert("RGB")
+
+
+def _replace(path: Path, data: bytes) -> None:
+    part = path.with_name(f".{path.name}.{os.getpid()}.part")
+    try:
+        with part.open("wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        part.replace(path)
+    except OSError as error:
+        if part.exists():
+            part.unlink()
+        raise FileAccessError(
+            str(path),
+            f"the sheet cannot be written ({error.strerror}).",
+            "Close it in other programs, or choose another folder.",
+        ) from error

@@ -1,0 +1,1 @@
+"""The schedules as data: what pages and CSV both set out."""

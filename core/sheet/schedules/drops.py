@@ -1,0 +1,145 @@
+"""The drop schedule: every drop once, in the order one works."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from math import floor, hypot
+
+from core.layout.geometry import run_path
+from core.layout.layout import Layout
+from core.layout.parts import Drop, Joist, Strip, ToStrip, TrackRun
+from core.layout.queries import run_name
+from core.materials.wires import wire
+from core.sheet.schedules.benches import (
+    PLACE_M,
+    Bench,
+    Measured,
+    bench_at,
+    benches_of,
+)
+from core.sheet.schedules.lengths import lead_of
+from core.sheet.schedules.words import end_words, letters_of, soldered_words
+from core.units.length import show_length
+
+CLEAR_MM = 15.0
+"""Least gap from a hole to a joist; needs N66. [mm]"""
+
+
+@dataclass(frozen=True, slots=True)
+class DropRow:
+    """What one drop needs done.
+
+    Attributes
+    ----------
+    drop : Drop
+        The drop.
+    track : str
+        Name of its run.
+    bench : Bench
+        Where it lies.
+    at : Measured
+        Place from two edges. [m]
+    x_mm, y_mm : float
+        Place in plan: the middle of the track. [mm]
+    wire : str
+        Label of its wire.
+    lead_m : float
+        What to cut for each of its wires. [m]
+    solder : str
+        Which conductor to which rail.
+    ends : str
+        Where it ends.
+    note : str
+        What else to know; may be empty.
+    """
+
+    drop: Drop
+    track: str
+    bench: Bench
+    at: Measured
+    x_mm: float
+    y_mm: float
+    wire: str
+    lead_m: float
+    solder: str
+    ends: str
+    note: str
+
+    @property
+    def place(self) -> int:
+        """Number of the place to lie, counted along the aisle from the end."""
+        return floor(self.at.along / PLACE_M + 1e-9)
+
+
+def drop_rows(layout: Layout) -> tuple[DropRow, ...]:
+    """Return every drop once: by board, by place along the aisle, near to far."""
+    benches = benches_of(layout)
+    order = {bench.title: i for i, bench in enumerate(benches)}
+    rows = [_row(layout, benches, drop) for drop in layout.of_kind(Drop)]
+    return tuple(
+        sorted(
+            rows,
+            key=lambda r: (
+                order[r.bench.title],
+                r.place,
+                round(r.at.inward, 3),
+                round(r.at.along, 3),
+                r.drop.id,
+            ),
+        )
+    )
+
+
+def _row(layout: Layout, benches: tuple[Bench, ...], drop: Drop) -> DropRow:
+    run = layout.need(drop.on.run, TrackRun)
+    pose = run_path(run).at(drop.on.position_m)
+    bench = bench_at(benches, pose.x_mm, pose.y_mm)
+    return DropRow(
+        drop=drop,
+        track=run_name(layout, run.id),
+        bench=bench,
+        at=bench.measure(pose.x_mm, pose.y_mm),
+        x_mm=pose.x_mm,
+        y_mm=pose.y_mm,
+        wire=wire(drop.wire).label,
+        lead_m=lead_of(layout, drop),
+        solder=soldered_words(layout, drop),
+        ends=end_words(layout, drop.to),
+        note=" ".join(_notes(layout, drop, pose.x_mm, pose.y_mm)),
+    )
+
+
+def _notes(layout: Layout, drop: Drop, x_mm: float, y_mm: float) -> Iterable[str]:
+    if drop.far_label and drop.far_label != drop.id:
+        yield f"Its far label reads “{drop.far_label}”: put it right."
+    if isinstance(drop.to, ToStrip):
+        strip = layout.get(drop.to.part, Strip)
+        if strip is not None and strip.flipped:
+            a, b = letters_of(layout.settings)
+            yield f"{strip.id} is drawn turned: {a} wires hang on its {b} bar."
+    near = _nearest_joist(layout, x_mm, y_mm)
+    if near is not None:
+        joist, gap_mm = near
+        where = "in" if gap_mm <= 0.0 else show_length(gap_mm / 1000.0, "m") + " from"
+        yield f"The hole is {where} joist {joist.id}: shift it along the track."
+    if drop.note:
+        yield drop.note
+
+
+def _nearest_joist(
+    layout: Layout, x_mm: float, y_mm: float
+) -> tuple[Joist, float] | None:
+    """Return the joist that a hole comes too near to, and the gap. [mm]"""
+    gaps = [(joist, _gap_to(joist, x_mm, y_mm)) for joist in layout.of_kind(Joist)]
+    near = [(joist, gap) for joist, gap in gaps if gap < CLEAR_MM - 1e-6]
+    return min(near, key=lambda pair: pair[1], default=None)
+
+
+def _gap_to(joist: Joist, x_mm: float, y_mm: float) -> float:
+    dx, dy = joist.x2_mm - joist.x1_mm, joist.y2_mm - joist.y1_mm
+    square = dx * dx + dy * dy
+    t = 0.0
+    if square > 0.0:
+        t = ((x_mm - joist.x1_mm) * dx + (y_mm - joist.y1_mm) * dy) / square
+        t = min(max(t, 0.0), 1.0)
+    away = hypot(joist.x1_mm + t * dx - x_mm, joist.y1_mm + t * dy - y_mm)
+    return away - joist.width_mm / 2.0

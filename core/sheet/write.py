@@ -1,0 +1,123 @@
+"""The whole sheet: its chapters in order, as pages and as a file."""
+
+from collections.abc import Callable, Iterable
+from pathlib import Path
+
+from core.analysis.study import Study
+from core.checks.finding import Finding
+from core.layout.layout import Layout
+from core.layout.parts import Strip
+from core.sheet.brief import Brief, Options
+from core.sheet.frame import Leaf, finish_pages
+from core.sheet.marks import Page
+from core.sheet.pages import cautions, cover, cuts, drops, labels, plan, ringout, wiring
+from core.sheet.pages import findings as found
+from core.sheet.typeface import Typeface
+
+Progress = Callable[[float, str], bool]
+"""Called with a share from 0 to 1 and a few words; False means: stop."""
+
+_Maker = Callable[[Brief], tuple[Leaf, ...]]
+
+_COMPOSING = 0.6
+"""Share of the work that composing is, before the file is made. [1]"""
+
+
+def write_sheet(
+    study: Study,
+    findings: tuple[Finding, ...],
+    path: Path,
+    *,
+    options: Options | None = None,
+    progress: Progress | None = None,
+) -> bool:
+    """Write the wiring sheet of a layout as a PDF file.
+
+    Parameters
+    ----------
+    study : Study
+        What was worked out; its layout may be empty or fed by nothing.
+    findings : tuple of Finding
+        The findings, worst first; may be empty.
+    path : Path
+        The file. It is replaced in one step when all is done.
+    options : Options, optional
+        Date, scale of plans, which pages.
+    progress : callable, optional
+        Called before each step; returning False stops the work.
+
+    Returns
+    -------
+    bool
+        True when written; False when stopped, and then no file is touched.
+
+    Raises
+    ------
+    FileAccessError
+        The file cannot be written, or the fonts are missing.
+    """
+    # Late, so that whoever only looks at pages does not load reportlab.
+    from core.sheet.pdf import write_pdf  # noqa: PLC0415
+
+    wanted = options or Options()
+    typeface = Typeface(wanted.fonts)
+    ask = progress or _go_on
+    brief = Brief(study, findings, wanted, typeface)
+    pages = _compose(brief, lambda share, words: ask(share * _COMPOSING, words))
+    if pages is None:
+        return False
+    return write_pdf(
+        pages,
+        path,
+        fonts=typeface.folder,
+        title=f"{brief.settings.title}, rev {brief.settings.revision}: wiring sheet",
+        progress=lambda share, words: ask(
+            _COMPOSING + share * (1.0 - _COMPOSING), words
+        ),
+    )
+
+
+def compose_sheet(
+    study: Study, findings: tuple[Finding, ...], options: Options | None = None
+) -> tuple[Page, ...]:
+    """Return the pages of the wiring sheet as marks, for the screen."""
+    wanted = options or Options()
+    brief = Brief(study, findings, wanted, Typeface(wanted.fonts))
+    pages = _compose(brief, _go_on)
+    assert pages is not None, "nothing stopped it"
+    return pages
+
+
+def _compose(brief: Brief, ask: Progress) -> tuple[Page, ...] | None:
+    chapters: list[cover.Chapter] = []
+    leaves: list[Leaf] = []
+    makers = tuple(_makers(brief.layout, brief.options))
+    for number, (title, make) in enumerate(makers):
+        if not ask(number / len(makers), title):
+            return None
+        made = make(brief)
+        if made:
+            chapters.append(cover.Chapter(title, len(leaves) + 2))
+            leaves += made
+    everything = (cover.cover_leaf(brief, chapters), *leaves)
+    return finish_pages(everything, brief.imprint, brief.settings.paper, brief.typeface)
+
+
+def _makers(layout: Layout, options: Options) -> Iterable[tuple[str, _Maker]]:
+    yield cautions.TITLE, cautions.caution_leaves
+    yield found.TITLE, found.finding_leaves
+    yield plan.PLAN_TITLE, plan.plan_leaves
+    yield plan.UNDERSIDE_TITLE, plan.underside_leaves
+    yield drops.TITLE, drops.drop_leaves
+    yield wiring.BUS_TITLE, wiring.bus_leaves
+    if any(True for _ in layout.of_kind(Strip)):
+        yield wiring.STRIP_TITLE, wiring.strip_leaves
+    yield cuts.TITLE, cuts.cut_leaves
+    if options.ring_out:
+        yield ringout.TITLE, ringout.ring_leaves
+    if options.labels:
+        yield labels.TITLE, labels.label_leaves
+
+
+def _go_on(_share: float, _words: str) -> bool:
+    return True
