@@ -4,7 +4,10 @@ from pathlib import Path
 
 from app.bootstrap import DRAWING, X_WINDOW, has_screen, what_to_type
 from app.commands.parser import Usage, my_name
-from app.data import first_sample
+from app.data import data_dir
+
+FIRST_SAMPLE = "first-board.fwl"
+"""The layout that a newcomer is shown."""
 
 
 def open_window(path: Path | None) -> int:
@@ -26,7 +29,7 @@ def open_window(path: Path | None) -> int:
 
 def show_sample() -> int:
     """Open the window on a sample; with no screen, print its report and sheet."""
-    sample = first_sample()
+    sample = data_dir("sample_layouts") / FIRST_SAMPLE
     if has_screen():
         return open_window(sample)
     from app.commands.outputs import save_sheet
