@@ -24,15 +24,27 @@ from core.network.circuit import BranchKind, Circuit, Segment
 from core.network.feeds import Feeds
 
 
+def trip_chain(
+    layout: Layout, feeds: Feeds, part: PartId | None
+) -> tuple[Clearing, ...]:
+    """Return every device at and above a part that trips, the nearest first."""
+    chain = feeds.chain(part) if part is not None else ()
+    top = layout.parts.get(chain[-1]) if chain else None
+    limit = top.limit_a if isinstance(top, Booster) else None
+    found: list[Clearing] = []
+    for above in chain:
+        device = layout.parts.get(above)
+        if not isinstance(device, Booster | Inline) or device.trip_a is None:
+            continue
+        found.append(
+            Clearing(device.id, device.trip_a, device.trip_s, device.sensing, limit)
+        )
+    return tuple(found)
+
+
 def clearing_of(layout: Layout, feeds: Feeds, part: PartId | None) -> Clearing | None:
     """Return the nearest device at or above a part that trips at all."""
-    for above in feeds.chain(part) if part is not None else ():
-        device = layout.parts.get(above)
-        if isinstance(device, Booster):
-            return Clearing(device.id, device.trip_a, device.trip_s, device.sensing)
-        if isinstance(device, Inline) and device.trip_a is not None:
-            return Clearing(device.id, device.trip_a, device.trip_s, device.sensing)
-    return None
+    return next(iter(trip_chain(layout, feeds, part)), None)
 
 
 def segment_clearing(

@@ -125,7 +125,7 @@ def margins(shorts: Shorts | None, clearing: tuple[Clearing | None, ...]) -> Flo
     sensed = {how: shorts.sensed(how) for how in ("average", "rms", "peak")}
     for i, device in enumerate(clearing):
         if device is not None:
-            found[i] = sensed[device.sensing][i] / device.trip_a
+            found[i] = device.margin(float(sensed[device.sensing][i]))
     return found
 
 

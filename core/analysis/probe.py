@@ -1,10 +1,15 @@
 """Ask one point of track: its volts, loop, short current, and why."""
 
+from math import sqrt
+from typing import Literal
+
 import numpy as np
 
-from core.analysis.breakdown import Point, break_down, unit_response
-from core.analysis.shorts import short_currents
-from core.analysis.study import Clearing, Floats, Probe, Study, Verdict
+from core.analysis.bands import band_at
+from core.analysis.breakdown import Point, Response, break_down, unit_response
+from core.analysis.duties import trip_chain
+from core.analysis.shorts import Shorts, short_currents
+from core.analysis.study import Clearing, Floats, Probe, Racer, Study, Verdict
 from core.errors import UnknownNameError
 from core.layout.parts import Limits, OnRun, TrackRun
 from core.layout.queries import run_name
@@ -34,7 +39,8 @@ def probe_place(study: Study, place: OnRun) -> Probe:
     impedance = study.waves.impedance(*where)
     shorts = short_currents(np.array([source]), impedance)
     by = study.clearing[point.segment]
-    margin = float(shorts.sensed(by.sensing)[0] / by.trip_a) if by else None
+    margin = by.margin(float(shorts.sensed(by.sensing)[0])) if by else None
+    band = band_at(study, point, response)
     limits = study.layout.settings.limits
     share = (source - volts) / source
     drop_verdict = judge_drop(share, volts, limits)
@@ -64,6 +70,14 @@ def probe_place(study: Study, place: OnRun) -> Probe:
         drop_verdict=drop_verdict,
         short_verdict=short_verdict,
         sentence=_sentence(volts, share, by, margin),
+        volts_low_v=band.volts_low_v,
+        volts_high_v=band.volts_high_v,
+        loop_low_ohm=band.loop_low_ohm,
+        loop_high_ohm=band.loop_high_ohm,
+        race=race_to_trip(study, point, shorts),
+        limited_by=limit_of(float(shorts.sensed("rms")[0]), source / loop),
+        lazy_w=lazy_watts(source, loop, by.trip_a) if by else None,
+        notch_s=notch(study, response, source),
     )
 
 
@@ -117,6 +131,55 @@ def loop_henry(study: Study, point: Point, unit: Floats) -> float:
     return total + t * (1.0 - t) * segment.henry
 
 
+def race_to_trip(study: Study, point: Point, shorts: Shorts) -> tuple[Racer, ...]:
+    """Return the devices on the way to a short, the first to trip at the head.
+
+    Those that sense enough come by their times, the nearer first where equal;
+    then those that do not trip at all.
+    """
+    segment = study.circuit.segments[point.segment]
+    part = study.feeds.of_pair(segment.left0, segment.right0)
+    found: list[Racer] = []
+    for device in trip_chain(study.layout, study.feeds, part):
+        sensed = float(shorts.sensed(device.sensing)[0])
+        trips = device.margin(sensed) >= 1.0
+        found.append(Racer(device.part, sensed, device.trip_a, device.trip_s, trips))
+    return tuple(sorted(found, key=lambda r: (not r.trips, r.trip_s)))
+
+
+def limit_of(rms_a: float, resistive_a: float) -> Literal["resistance", "inductance"]:
+    """Return what holds a short current down.
+
+    Inductance, where it takes the current under 1/√2 of what resistance alone
+    lets through: there reactance is the larger part of the impedance.
+    """
+    return "inductance" if rms_a < resistive_a / sqrt(2.0) else "resistance"
+
+
+def lazy_watts(source_v: float, loop_ohm: float, trip_a: float) -> float:
+    """Return the heat in a bad contact that draws just under the trip. [W].
+
+    (V − I·R)·I at I = trip; where the wiring lets less through, at its most,
+    V²/(4R).
+    """
+    amps = min(trip_a, source_v / (2.0 * loop_ohm))
+    return (source_v - amps * loop_ohm) * amps
+
+
+def notch(study: Study, response: Response, source_v: float) -> float:
+    """Return how long the rails cross over when the current turns. [s].
+
+    The flux that the loads' currents link with the loop of a point, over the
+    volts: Σ L·b·i / V, the I·L/V of a lone wire.
+    """
+    system = study.system
+    count = len(system.circuit.branches)
+    unit = response.amps[:count]
+    amps = study.standing.amps[:count] + study.scan.train_a * unit
+    flux = np.where(system.active[:count], system.henry[:count] * unit * amps, 0.0)
+    return abs(float(flux.sum())) / source_v
+
+
 def _dead(study: Study, place: OnRun, track: str) -> Probe:
     return Probe(
         run=place.run,
@@ -143,6 +206,14 @@ def _dead(study: Study, place: OnRun, track: str) -> Probe:
         drop_verdict="dead",
         short_verdict="dead",
         sentence="No booster reaches both rails here.",
+        volts_low_v=0.0,
+        volts_high_v=0.0,
+        loop_low_ohm=float("inf"),
+        loop_high_ohm=float("inf"),
+        race=(),
+        limited_by=None,
+        lazy_w=None,
+        notch_s=0.0,
     )
 
 

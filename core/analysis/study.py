@@ -78,6 +78,40 @@ class Loss:
 
 
 @dataclass(frozen=True, slots=True)
+class Clearing:
+    """A device that can clear a short, and what the booster above it can push.
+
+    `limit_a` is that booster's own limit, None where its instructions say none.
+    """
+
+    part: PartId
+    trip_a: float
+    trip_s: float
+    sensing: Sensing
+    limit_a: float | None = None
+
+    def margin(self, sensed_a: float) -> float:
+        """Return a short current, as this device senses it, over its trip current."""
+        if self.limit_a is not None:
+            sensed_a = min(sensed_a, self.limit_a)
+        return sensed_a / self.trip_a
+
+
+@dataclass(frozen=True, slots=True)
+class Racer:
+    """One device on the way to a short: what it senses and when it trips.
+
+    `sensed_a` is as this device senses; `trips` whether that is enough.
+    """
+
+    part: PartId
+    sensed_a: float
+    trip_a: float
+    trip_s: float
+    trips: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Probe:
     """What a point of track gets, with the test train there.
 
@@ -86,7 +120,12 @@ class Probe:
     `standing_v` with the standing loads alone; `source_v` with no load at all.
     `drop_share` is (source_v − volts_v) / source_v. The breakdown sums to
     source_v − volts_v. `margin` is the short current, as the clearing device
-    senses it, over its trip current.
+    senses it, over its trip current. `race` holds every device on the way to the
+    booster, the one that trips first at the head. Low and high come from the
+    bands of rail, joints and wire. `limited_by` says what holds the short
+    current down; `lazy_w` is the heat of a bad contact that draws just under the
+    trip; `notch_s` how long the rails cross over when the current turns at each
+    half-bit, an indicator of signal quality and no prediction.
     """
 
     run: PartId
@@ -113,16 +152,14 @@ class Probe:
     drop_verdict: Verdict
     short_verdict: Verdict
     sentence: str
-
-
-@dataclass(frozen=True, slots=True)
-class Clearing:
-    """The device that must clear a short: the last one before it that trips."""
-
-    part: PartId
-    trip_a: float
-    trip_s: float
-    sensing: Sensing
+    volts_low_v: float
+    volts_high_v: float
+    loop_low_ohm: float
+    loop_high_ohm: float
+    race: tuple[Racer, ...]
+    limited_by: Literal["resistance", "inductance"] | None
+    lazy_w: float | None
+    notch_s: float
 
 
 @dataclass(frozen=True, slots=True)

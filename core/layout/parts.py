@@ -201,7 +201,11 @@ class Booster(
     tag="booster",
     tag_field="kind",
 ):
-    """A booster or command station with its supply: what drives the track."""
+    """A booster or command station with its supply: what drives the track.
+
+    `limit_a` is the most it can push into a short before it trips, where its
+    instructions say so.
+    """
 
     id: PartId
     name: Text = ""
@@ -213,6 +217,7 @@ class Booster(
     trip_a: Annotated[float, Meta(gt=0, le=100)] = 5.0
     trip_s: Seconds = 0.1
     sensing: Sensing = "average"
+    limit_a: Annotated[float, Meta(gt=0, le=1000)] | None = None
     reversed_phase: bool = False
     common: Literal["not said", "joined", "separate"] = "not said"
 
@@ -314,6 +319,8 @@ class Load(
     """A train, or a lamp or other thing that always draws from the rails.
 
     Exactly one of `amps_a` and `watts_w` is meant: watts where not zero.
+    `idle_a` is what it draws standing still, `store_uf` the energy stores that
+    charge when power comes back (sound and keep-alive): both count for restart.
     """
 
     id: PartId
@@ -323,6 +330,8 @@ class Load(
     amps_a: Amps = 0.5
     watts_w: Annotated[float, Meta(ge=0, le=5000)] = 0.0
     length_m: LengthM = 0.0
+    idle_a: Amps = 0.0
+    store_uf: Annotated[float, Meta(ge=0, le=1e6)] = 0.0
     active: bool = True
 
 
