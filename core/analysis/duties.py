@@ -14,6 +14,7 @@ from core.analysis.study import (
     UnfedSides,
     UnfedStretch,
     WireDuty,
+    trip_chain,
 )
 from core.analysis.system import System
 from core.layout.ids import PartId
@@ -22,24 +23,6 @@ from core.layout.parts import Booster, Bus, Drop, Inline
 from core.materials.wires import wire
 from core.network.circuit import BranchKind, Circuit, Segment
 from core.network.feeds import Feeds
-
-
-def trip_chain(
-    layout: Layout, feeds: Feeds, part: PartId | None
-) -> tuple[Clearing, ...]:
-    """Return every device at and above a part that trips, the nearest first."""
-    chain = feeds.chain(part) if part is not None else ()
-    top = layout.parts.get(chain[-1]) if chain else None
-    limit = top.limit_a if isinstance(top, Booster) else None
-    found: list[Clearing] = []
-    for above in chain:
-        device = layout.parts.get(above)
-        if not isinstance(device, Booster | Inline) or device.trip_a is None:
-            continue
-        found.append(
-            Clearing(device.id, device.trip_a, device.trip_s, device.sensing, limit)
-        )
-    return tuple(found)
 
 
 def clearing_of(layout: Layout, feeds: Feeds, part: PartId | None) -> Clearing | None:

@@ -7,9 +7,16 @@ import numpy as np
 
 from core.analysis.bands import band_at
 from core.analysis.breakdown import Point, Response, break_down, unit_response
-from core.analysis.duties import trip_chain
 from core.analysis.shorts import Shorts, short_currents
-from core.analysis.study import Clearing, Floats, Probe, Racer, Study, Verdict
+from core.analysis.study import (
+    Clearing,
+    Floats,
+    Probe,
+    Racer,
+    Study,
+    Verdict,
+    trip_chain,
+)
 from core.errors import UnknownNameError
 from core.layout.parts import Limits, OnRun, TrackRun
 from core.layout.queries import run_name

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.analysis.ordering import Ints
-from core.analysis.scan import Scan, loop_terms
+from core.analysis.scan import loop_terms
 from core.analysis.selected import Numbers, Pattern
 from core.analysis.system import Floats, System, fill_pattern
 from core.materials.signal import HALF_BIT_ONE_S, HALF_BIT_ZERO_S
@@ -113,11 +113,6 @@ def short_currents(volts: Floats, impedance: Numbers) -> Shorts:
     ones = _half_bit(volts, impedance[:, :HARMONICS], HALF_BIT_ONE_S)
     zeros = _half_bit(volts, impedance[:, HARMONICS:], HALF_BIT_ZERO_S)
     return Shorts(ones[0], zeros[0], ones[1], zeros[1], ones[2], zeros[2])
-
-
-def weakest_places(scan: Scan) -> Floats:
-    """Return the fraction of each segment where its loop is highest, shape (S,)."""
-    return scan.highest_loop()[0]
 
 
 def _half_bit(

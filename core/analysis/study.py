@@ -14,7 +14,7 @@ from core.analysis.shorts import Shorts, Waves
 from core.analysis.system import System
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import OnRun, Sensing
+from core.layout.parts import Booster, Inline, OnRun, Sensing
 from core.network.circuit import Circuit
 from core.network.feeds import Feeds
 from core.network.polarity import Short
@@ -269,7 +269,29 @@ class Study:
     worst_loop: Extreme | None
     weakest_short: Extreme | None
 
+    def clearing_of(self, part: PartId | None) -> Clearing | None:
+        """Return the nearest device at or above a part that trips at all."""
+        return next(iter(trip_chain(self.layout, self.feeds, part)), None)
+
     @property
     def starved(self) -> tuple[Starved, ...]:
         """Loads that cannot be fed at all."""
         return self.drawn.starved
+
+
+def trip_chain(
+    layout: Layout, feeds: Feeds, part: PartId | None
+) -> tuple[Clearing, ...]:
+    """Return every device at and above a part that trips, the nearest first."""
+    chain = feeds.chain(part) if part is not None else ()
+    top = layout.parts.get(chain[-1]) if chain else None
+    limit = top.limit_a if isinstance(top, Booster) else None
+    found: list[Clearing] = []
+    for above in chain:
+        device = layout.parts.get(above)
+        if not isinstance(device, Booster | Inline) or device.trip_a is None:
+            continue
+        found.append(
+            Clearing(device.id, device.trip_a, device.trip_s, device.sensing, limit)
+        )
+    return tuple(found)

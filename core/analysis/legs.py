@@ -1,0 +1,117 @@
+"""Signal-quality figures of each bus: inductance, notch, snubber."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from core.analysis.study import Study
+from core.layout.ids import PartId
+from core.layout.parts import Booster, Bus, Inline
+from core.layout.queries import bus_length_m
+from core.materials.pair import loop_capacitance_of_bus, loop_inductance_of_bus
+from core.materials.signal import snubber_watts
+from core.materials.wires import wire
+from core.network.circuit import BranchKind
+
+SNUBBER_FARAD = 0.1e-6
+"""Usual capacitor of a snubber (common practice, no source). [F]"""
+
+SNUBBER_OHM = 120.0
+"""Between the usual 100 and 150 Ω (common practice, no source). [Ω]"""
+
+SNUBBER_LEG_M = 9.0
+"""Legs shorter than 30 ft need none (common practice, no source). [m]"""
+
+
+@dataclass(frozen=True, slots=True)
+class Leg:
+    """One bus as the signal sees it.
+
+    Attributes
+    ----------
+    bus : PartId
+        The bus.
+    length_m : float
+        One way, with slack and extra. [m]
+    henry : float
+        Inductance of the loop, out and back. [H]
+    farad : float
+        Capacitance between the conductors. [F]
+    amps_a : float
+        The most that any stretch carries under the standing loads. [A]
+    notch_s : float
+        I·L/V: how long the far end crosses over at each half-bit. [s]
+    open_end : bool
+        Whether one end hangs free, where a snubber would go.
+    snubber_w : float or None
+        Heat in the snubber's resistor where one is worth while, else None. [W]
+    behind : PartId or None
+        The occupancy detector upstream, which would see the snubber's current.
+    """
+
+    bus: PartId
+    length_m: float
+    henry: float
+    farad: float
+    amps_a: float
+    notch_s: float
+    open_end: bool
+    snubber_w: float | None
+    behind: PartId | None
+
+
+def describe_legs(study: Study) -> tuple[Leg, ...]:
+    """Return the signal figures of every bus that a booster reaches."""
+    duty = {w.part: w.amps_a for w in study.wires}
+    found: list[Leg] = []
+    for bus in study.layout.of_kind(Bus):
+        chain = _chain(study, bus.id)
+        booster = study.layout.get(chain[-1], Booster) if chain else None
+        if booster is not None:
+            found.append(_leg(study, bus, booster, chain, duty.get(bus.id, 0.0)))
+    return tuple(found)
+
+
+def _leg(
+    study: Study,
+    bus: Bus,
+    booster: Booster,
+    chain: tuple[PartId, ...],
+    amps: float,
+) -> Leg:
+    length = bus_length_m(bus)
+    spool, spacing = wire(bus.wire), bus.spacing_mm / 1000.0
+    henry = loop_inductance_of_bus(spool, bus.lay, spacing) * length
+    is_open = bus.start is None or bus.end is None
+    worth = is_open and length >= SNUBBER_LEG_M
+    return Leg(
+        bus=bus.id,
+        length_m=length,
+        henry=henry,
+        farad=loop_capacitance_of_bus(spool, bus.lay, spacing) * length,
+        amps_a=amps,
+        notch_s=amps * henry / booster.volts_v,
+        open_end=is_open,
+        snubber_w=snubber_watts(SNUBBER_FARAD, booster.volts_v) if worth else None,
+        behind=next((p for p in chain if _is_detector(study, p)), None),
+    )
+
+
+def _chain(study: Study, bus: PartId) -> tuple[PartId, ...]:
+    nodes = np.array(
+        [
+            b.tail
+            for b in study.circuit.branches
+            if b.part == bus and b.kind is BranchKind.BUS and b.wire == "A"
+        ],
+        np.int64,
+    )
+    if not len(nodes):
+        return ()
+    part = study.feeds.of_node.get(int(nodes[0]))
+    return study.feeds.chain(part) if part is not None else ()
+
+
+def _is_detector(study: Study, part: PartId) -> bool:
+    device = study.layout.get(part, Inline)
+    return device is not None and device.device == "detector"

@@ -1,0 +1,130 @@
+"""Who trips first, restart, legs, lazy shorts and the weakest places."""
+
+import pytest
+from msgspec.structs import replace
+
+from core.analysis.examine import study_layout
+from core.analysis.legs import describe_legs
+from core.analysis.probe import lazy_watts, limit_of, probe_place
+from core.analysis.restart import charge_time, plan_restart
+from core.analysis.weak import weakest_places
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import Booster, Bus, Load, OnRun, Part, Settings
+from tests.core.analysis.layouts import (
+    booster,
+    breaker,
+    drop,
+    layout_of,
+    small_line,
+    straight,
+    straight_bus,
+    train,
+)
+
+
+def behind_a_breaker(*more: Part, supply: Booster | None = None) -> Layout:
+    return layout_of(
+        Settings(),
+        straight(4.0),
+        supply or booster(),
+        breaker(1, trip_a=4.0),
+        straight_bus(4.0, to="CB1"),
+        drop(1, 1.0),
+        drop(2, 3.0),
+        *more,
+    )
+
+
+@pytest.mark.parametrize(("booster_s", "first"), [(0.1, "CB1"), (0.010, "PB1")])
+def test_n27_the_faster_of_those_that_trip_is_first(
+    booster_s: float, first: str
+) -> None:
+    # needs.md N27: sub-breaker 4 A/16 ms under a booster 5 A/100 ms: selective;
+    # a booster of 10 ms: "booster wins". Both see far more than they trip at.
+    layout = behind_a_breaker(supply=replace(booster(), trip_s=booster_s))
+    probe = probe_place(study_layout(layout), OnRun(run=PartId("R1"), position_m=2.0))
+    assert next(r.part for r in probe.race if r.trips) == first
+
+
+def test_a_booster_that_limits_its_current_may_never_trip_what_stands_below() -> None:
+    # A booster that holds a short at 3 A never shows 4 A to the breaker.
+    layout = behind_a_breaker(supply=replace(booster(), limit_a=3.0))
+    probe = probe_place(study_layout(layout), OnRun(run=PartId("R1"), position_m=2.0))
+    assert probe.margin == pytest.approx(0.75)
+    assert not probe.race[0].trips
+
+
+def test_n26_heat_of_a_lazy_short() -> None:
+    # needs.md 3.10, 0.5 Ω at 15 V: 2 A 28 W, 3 A 40 W, 5 A 62 W, 8 A 88 W;
+    # (15 − I·0.5)·I by hand: 28.0, 40.5, 62.5, 88.0.
+    found = [lazy_watts(15.0, 0.5, amps) for amps in (2.0, 3.0, 5.0, 8.0)]
+    assert found == pytest.approx([28.0, 40.5, 62.5, 88.0])
+
+
+def test_heat_of_a_short_is_at_most_a_quarter_of_v_squared_over_r() -> None:
+    assert lazy_watts(15.0, 3.0, 5.0) == pytest.approx(15.0**2 / 12.0)
+
+
+def test_what_limits_a_short() -> None:
+    # needs.md 3.6: 40 m loose: 17.8 A by resistance, 3.7 A rms: inductance.
+    # The same twisted: 9.0 of 17.8 is still under 1/√2 of it.
+    assert limit_of(3.7, 17.8) == "inductance"
+    assert limit_of(9.0, 17.8) == "inductance"
+    assert limit_of(27.0, 30.0) == "resistance"
+
+
+def engines(count: int) -> list[Load]:
+    return [
+        replace(train(i + 1, 0.5 + 0.4 * i, 0.3), idle_a=0.4 / count, store_uf=1000.0)
+        for i in range(count)
+    ]
+
+
+def test_n30_six_sound_engines_do_not_restart_and_three_do() -> None:
+    # needs.md N30: 6 × 1000 µF at 15 V, trip 4 A, idle 0.4 A: 0.09 C / 3.6 A =
+    # 25 ms > 16 ms. Three take 12.5 ms, four 16.7 ms: at most three.
+    (restart,) = plan_restart(study_layout(behind_a_breaker(*engines(6))))
+    assert restart.charge_s == pytest.approx(0.025)
+    assert restart.trip_s == 0.016
+    assert (restart.stores, restart.most) == (6, 3)
+
+
+def test_no_time_is_enough_when_idling_takes_all_the_current() -> None:
+    assert charge_time(1e-3, 15.0, 4.0, 4.0) == float("inf")
+
+
+def loose_bus(length_m: float = 40.0) -> Layout:
+    layout = small_line(train(1, 39.0, 4.5), length_m=length_m, drops=(39.5,))
+    bus = layout.need(PartId("B1"), Bus)
+    return layout_of(
+        *(p for p in layout.parts.values() if p.id != "B1"),
+        replace(bus, wire="awg14-solid", lay="apart", spacing_mm=100.0, slack=0.0),
+    )
+
+
+def test_n52_inductance_and_n56_notch_of_a_loose_leg() -> None:
+    # needs.md N52: 40 m of 14 AWG 100 mm apart 81 µH; N56: at 4.5 A 24 µs.
+    (leg,) = describe_legs(study_layout(loose_bus()))
+    assert leg.henry == pytest.approx(81e-6, rel=0.03)
+    assert leg.notch_s == pytest.approx(24e-6, rel=0.05)
+
+
+def test_n54_a_snubber_needs_more_than_half_a_watt() -> None:
+    # needs.md N54: 0.1 µF at 15 V: 0.78 W at worst.
+    (leg,) = describe_legs(study_layout(loose_bus()))
+    assert leg.open_end
+    assert leg.snubber_w == pytest.approx(0.776, abs=0.002)
+
+
+def test_a_short_leg_needs_no_snubber() -> None:
+    (leg,) = describe_legs(study_layout(small_line()))
+    assert leg.snubber_w is None
+
+
+def test_the_weakest_places_come_weakest_first_and_agree_with_the_study() -> None:
+    study = study_layout(loose_bus())
+    weak = weakest_places(study, count=5)
+    assert len(weak) == 5
+    assert [w.value for w in weak] == sorted(w.value for w in weak)
+    assert weak[0] == study.weakest_short
