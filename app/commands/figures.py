@@ -1,11 +1,30 @@
-"""Figures and places as the JSON of the commands has them."""
+"""Figures, places and rows, as the commands print them."""
 
+import textwrap
+from collections.abc import Iterable
 from math import isfinite
 from typing import Any
 
 from core.layout.layout import Layout
 from core.layout.parts import OnRun
 from core.layout.queries import run_name
+
+WIDTH = 79
+"""Columns of the text; what is piped into a file has no other width."""
+
+
+def write_rows(rows: Iterable[tuple[str, str]], column: int) -> str:
+    """Return names and their texts, the texts below each other from a column on."""
+    indent = " " * column
+    return "\n".join(
+        textwrap.fill(f"{name:<{column}}{text}", WIDTH, subsequent_indent=indent)
+        for name, text in rows
+    )
+
+
+def write_text(text: str, indent: str = "") -> str:
+    """Return a paragraph."""
+    return textwrap.fill(text, WIDTH, initial_indent=indent, subsequent_indent=indent)
 
 
 def tidy(value: float | None) -> float | None:

@@ -4,7 +4,7 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
-from app.commands.figures import tidy
+from app.commands.figures import tidy, write_rows, write_text
 from app.commands.reading import open_layout
 from app.commands.schema import print_json
 from core.analysis.examine import study_layout
@@ -27,13 +27,20 @@ from core.units.length import parse_length, show_length
 SLACK_M = 0.0005
 """How far beyond the end a typed position still means the end: rounding. [m]"""
 
+COLUMN = 12
+"""Where the texts of the rows begin."""
+
 FIGURES = (
     "volts_v",
+    "volts_low_v",
+    "volts_high_v",
     "standing_v",
     "source_v",
     "drop_share",
     "test_train_a",
     "loop_ohm",
+    "loop_low_ohm",
+    "loop_high_ohm",
     "loop_henry",
     "short_dc_a",
     "short_rms_ones_a",
@@ -43,6 +50,8 @@ FIGURES = (
     "short_peak_a",
     "trip_a",
     "margin",
+    "lazy_w",
+    "notch_s",
 )
 """Figures of a probe that the JSON object holds, under the same names."""
 
@@ -122,7 +131,18 @@ def describe_probe(found: Probe) -> dict[str, Any]:
         "position_m": tidy(found.position_m),
         "fed": found.fed,
         **{name: tidy(getattr(found, name)) for name in FIGURES},
+        "limited_by": found.limited_by,
         "cleared_by": found.cleared_by,
+        "race": [
+            {
+                "part": racer.part,
+                "sensed_a": tidy(racer.sensed_a),
+                "trip_a": tidy(racer.trip_a),
+                "trip_s": tidy(racer.trip_s),
+                "trips": racer.trips,
+            }
+            for racer in found.race
+        ],
         "drop_verdict": found.drop_verdict,
         "short_verdict": found.short_verdict,
         "breakdown": [
@@ -138,21 +158,21 @@ def write_probe(layout: Layout, found: Probe) -> str:
     place = place_name(layout, OnRun(run=found.run, position_m=found.position_m))
     if not found.fed:
         return f"{place}\n{found.sentence}"
+    least, most = show_volts(found.volts_low_v), show_volts(found.volts_high_v)
+    low, high = show_ohms(found.loop_low_ohm), show_ohms(found.loop_high_ohm)
+    train = show_amps(found.test_train_a)
     rows = [
-        (
-            "At load",
-            f"{show_volts(found.volts_v)} with {show_amps(found.test_train_a)}",
-        ),
+        ("At load", f"{show_volts(found.volts_v)} ({least} to {most}) with {train}"),
         ("Standing", show_volts(found.standing_v)),
         ("No load", show_volts(found.source_v)),
-        ("Loop", f"{show_ohms(found.loop_ohm)}, {show_henry(found.loop_henry)}"),
+        ("Loop", f"{show_ohms(found.loop_ohm)} ({low} to {high})"),
+        ("", f"{show_henry(found.loop_henry)}"),
         ("Short", f"{show_amps(found.short_dc_a)} by resistance alone"),
-        ("  as it is", _write_short(found)),
+        ("", _write_short(found)),
         ("Lost", _write_loss(found)),
     ]
     rows += [(f"  {x.kind}", _write_share(found, x.volts_v)) for x in found.breakdown]
-    lines = [f"{name:<12}{text}" for name, text in rows]
-    return "\n".join([place, found.sentence, "", *lines])
+    return "\n".join([place, write_text(found.sentence), "", write_rows(rows, COLUMN)])
 
 
 def _write_short(found: Probe) -> str:

@@ -1,8 +1,8 @@
 """The report as text, for a person."""
 
-import textwrap
 from collections import Counter
 
+from app.commands.figures import write_rows, write_text
 from core.analysis.probe import probe_place
 from core.analysis.study import BoosterDuty, Extreme, Probe, Study
 from core.checks.finding import Finding, Severity
@@ -11,19 +11,16 @@ from core.layout.queries import part_name, place_name, run_name
 from core.units.figures import show_amps, show_ohms, show_share, show_volts
 from core.units.length import show_length
 
-WIDTH = 79
-"""Columns of the text; what is piped into a file has no other width."""
-
 
 def write_report(study: Study, findings: tuple[Finding, ...]) -> str:
     """Return the report as text."""
     settings = study.layout.settings
     heading = f"{settings.title}, revision {settings.revision}"
-    blocks = [heading, "\n".join(_write_figures(study)), _count(findings)]
+    blocks = [heading, _write_figures(study), _count(findings)]
     if study.shorts:
         blocks.insert(
             1,
-            _wrap(
+            write_text(
                 "The two poles are joined somewhere: cure that first, the figures "
                 "below hold only after it."
             ),
@@ -31,15 +28,12 @@ def write_report(study: Study, findings: tuple[Finding, ...]) -> str:
     return "\n\n".join([*blocks, *map(_write_finding, findings)])
 
 
-def _write_figures(study: Study) -> list[str]:
+def _write_figures(study: Study) -> str:
     train = show_amps(study.scan.train_a)
     rows = [_write_volts(study, train), _write_loop(study), _write_short(study)]
     rows += [("Booster", _write_booster(study.layout, b)) for b in study.boosters]
     rows += [("No feed", text) for text in _write_unfed(study)]
-    return [
-        textwrap.fill(f"{name:<15}{text}", WIDTH, subsequent_indent=" " * 15)
-        for name, text in rows
-    ]
+    return write_rows(rows, 15)
 
 
 def _write_volts(study: Study, train: str) -> tuple[str, str]:
@@ -115,13 +109,9 @@ def _count(findings: tuple[Finding, ...]) -> str:
 
 def _write_finding(finding: Finding) -> str:
     lines = [f"{finding.severity.value.upper()} {finding.code}  {finding.title}"]
-    lines.append(_wrap(finding.sentence, "  "))
+    lines.append(write_text(finding.sentence, "  "))
     if finding.figures:
-        lines.append(_wrap(finding.figures, "  "))
+        lines.append(write_text(finding.figures, "  "))
     if finding.remedy:
-        lines.append(_wrap(f"Do: {finding.remedy}", "  "))
+        lines.append(write_text(f"Do: {finding.remedy}", "  "))
     return "\n".join(lines)
-
-
-def _wrap(text: str, indent: str = "") -> str:
-    return textwrap.fill(text, WIDTH, initial_indent=indent, subsequent_indent=indent)

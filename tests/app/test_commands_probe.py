@@ -1,0 +1,182 @@
+"""`probe` finds the place that is meant, and says what it gets."""
+
+import json
+from math import isclose
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from app.commands.run import run_command
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import Straight, TrackRun
+from tests.app.board import board, faulty_board, saved
+
+PROBE_KEYS = {
+    "file",
+    "format",
+    "version",
+    "run",
+    "track",
+    "position_m",
+    "fed",
+    "volts_v",
+    "volts_low_v",
+    "volts_high_v",
+    "standing_v",
+    "source_v",
+    "drop_share",
+    "test_train_a",
+    "loop_ohm",
+    "loop_low_ohm",
+    "loop_high_ohm",
+    "loop_henry",
+    "short_dc_a",
+    "short_rms_ones_a",
+    "short_rms_zeros_a",
+    "short_mean_ones_a",
+    "short_mean_zeros_a",
+    "short_peak_a",
+    "trip_a",
+    "margin",
+    "lazy_w",
+    "notch_s",
+    "limited_by",
+    "cleared_by",
+    "race",
+    "drop_verdict",
+    "short_verdict",
+    "breakdown",
+    "sentence",
+}
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    return saved(faulty_board(), tmp_path)
+
+
+def probe(
+    path: Path, track: str, position: str, capsys: pytest.CaptureFixture[str]
+) -> dict[str, Any]:
+    run_command(["probe", str(path), track, position, "--json"])
+    said = capsys.readouterr()
+    assert said.err == ""
+    found: dict[str, Any] = json.loads(said.out)
+    return found
+
+
+def test_json_holds_exactly_these_keys(
+    path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    found = probe(path, "Main", "1200", capsys)
+    assert found.keys() == PROBE_KEYS
+    assert found["breakdown"][0].keys() == {"kind", "volts_v", "parts"}
+    assert found["race"][0].keys() == {
+        "part",
+        "sensed_a",
+        "trip_a",
+        "trip_s",
+        "trips",
+    }
+
+
+def test_figures_obey_ohm_and_add_up(
+    path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    found = probe(path, "Main", "1200", capsys)
+    lost = found["source_v"] - found["volts_v"]
+    # No load stands on the board: what is lost is the test train through the loop.
+    assert isclose(lost, found["test_train_a"] * found["loop_ohm"], rel_tol=1e-9)
+    assert isclose(found["short_dc_a"], found["source_v"] / found["loop_ohm"])
+    total = sum(row["volts_v"] for row in found["breakdown"])
+    assert isclose(total, lost, rel_tol=1e-9)
+
+
+@pytest.mark.parametrize("track", ["R1", "r1", "Main", "MAIN", " main "])
+def test_a_track_is_found_by_id_or_name(
+    track: str, path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert probe(path, track, "0", capsys)["run"] == "R1"
+
+
+@pytest.mark.parametrize(
+    ("text", "position_m"),
+    [
+        ("1200", 1.2),
+        ("1.2 m", 1.2),
+        ("1200mm", 1.2),
+        # 7 ft 10 1/2 in = 94.5 in = 94.5 · 0.0254 m (an inch is 25.4 mm by definition)
+        ("7' 10 1/2\"", 2.4003),
+        ("start", 0.0),
+        ("End", 3.0),
+    ],
+)
+def test_a_position_is_read_as_people_write_it(
+    text: str, position_m: float, path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert isclose(probe(path, "Main", text, capsys)["position_m"], position_m)
+
+
+def test_a_bare_number_is_inches_where_the_layout_is_in_feet(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = saved(board(lengths="ft"), tmp_path)
+    # 10 · 25.4 mm
+    assert isclose(probe(path, "Main", "10", capsys)["position_m"], 0.254)
+
+
+def test_text_tells_where_the_volts_went(
+    path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run_command(["probe", str(path), "Main", "1.2 m"]) == 0
+    said = capsys.readouterr().out
+    assert said.startswith("Main, ")
+    assert all(word in said for word in ("At load", "Short", "Lost", "rail", " V"))
+
+
+def test_a_place_that_nothing_feeds_ends_with_1(
+    path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run_command(["probe", str(path), "Siding", "0.5 m"]) == 1
+    assert "No booster reaches" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("track", "position", "says"),
+    [
+        ("Mian", "1 m", "There is no run called 'Mian'. Did you mean 'Main'?"),
+        ("R9", "1 m", "There is no run called 'R9'."),
+        ("Main", "one metre", "Cannot read 'one metre' as a length."),
+        ("Main", "3.5 m", "Main is 3"),
+        ("Main", "nan", "Cannot read 'nan' as a length."),
+    ],
+)
+def test_what_is_not_there_gets_a_sentence_and_code_2(
+    track: str,
+    position: str,
+    says: str,
+    path: Path,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert run_command(["probe", str(path), track, position]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert f"feederwright: {says}" in said.err.replace("python3 -m app", "feederwright")
+
+
+def test_a_name_that_two_tracks_share_must_be_told_apart(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    twin = TrackRun(
+        id=PartId("R7"),
+        name="Main",
+        x_mm=0,
+        y_mm=900,
+        heading_deg=0,
+        pieces=(Straight(length_mm=500.0),),
+    )
+    path = saved(Layout({**board().parts, twin.id: twin}), tmp_path)
+    assert run_command(["probe", str(path), "Main", "0"]) == 2
+    assert "Say which: R1, R7." in capsys.readouterr().err
