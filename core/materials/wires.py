@@ -163,7 +163,7 @@ def read_gauge(row: Row) -> Iterator[Wire]:
             awg=gauge,
             area_mm2=area_mm2,
             diameter_mm=across,
-            strands=f"7/{strand_mm:.2f}" if is_stranded else f"1/{across:.2f}",
+            strands=f"7/{strand_mm:.3g}" if is_stranded else f"1/{across:.3g}",
             stranded=is_stranded,
             ohm_per_m=stranded(solid_ohm) if is_stranded else solid_ohm,
             band=(OhmPerMetre(low), OhmPerMetre(high)),
