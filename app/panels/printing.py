@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 from threading import Event
+from typing import Any
 
 from PySide6.QtCore import QDate, QLocale, QObject, QRunnable, Qt, QThreadPool, Signal
 from PySide6.QtGui import QImage
@@ -31,7 +32,8 @@ class Wishes(QObject):
 
     def set_option(self, name: str, wanted: bool) -> None:  # noqa: FBT001
         """Want one of the choices of `Options`, or not."""
-        self.options = replace(self.options, **{name: wanted})
+        choice: dict[str, Any] = {name: wanted}
+        self.options = replace(self.options, **choice)
         self.changed.emit()
 
     def today(self) -> Options:

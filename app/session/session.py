@@ -15,6 +15,9 @@ from core.layout.change import Change
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import OnRun, TrackRun
+from core.layout.storage.read import read_layout
+from core.layout.storage.report import LoadReport
+from core.layout.storage.write import write_layout
 
 
 class Session(QObject):
@@ -109,7 +112,43 @@ class Session(QObject):
 
     def new_layout(self) -> None:
         """Begin an empty layout."""
+        self.forget_recovery()
         self.replace_layout(Layout(), None)
+
+    def open_file(self, path: Path, *, sample: bool = False) -> LoadReport:
+        """Open a layout file; a sample is opened as a layout without a file.
+
+        Raises
+        ------
+        CoreError
+            It cannot be read; what was open stays open.
+        """
+        layout, report = read_layout(path)
+        self.forget_recovery()
+        self.replace_layout(layout, None if sample else path)
+        return report
+
+    def save(self) -> None:
+        """Save to the file that is open; see `save_as`."""
+        assert self.path is not None, "the shell asks for a path first"
+        self.save_as(self.path)
+
+    def save_as(self, path: Path) -> None:
+        """Save to a file; from then on it is the file that is open.
+
+        Raises
+        ------
+        CoreError
+            It cannot be written; the old file is whole.
+        """
+        write_layout(self.layout, path)
+        self.path = path
+        self.undo_stack.setClean()
+        self.forget_recovery()
+        self.file_changed.emit()
+
+    def forget_recovery(self) -> None:
+        """Throw away what was kept of unsaved work."""
 
     def close(self) -> None:
         """End all work in the background."""

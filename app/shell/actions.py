@@ -1,0 +1,129 @@
+"""Every command of the menus: what it is called, its key, and where it stands."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
+
+from app.session.stages import STAGES
+
+Slot = Callable[[], object]
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """One command of a menu.
+
+    Attributes
+    ----------
+    id : str
+        Its name inside the program, by which the slot is found.
+    text : str
+        Its words, with & before the letter that Alt takes.
+    shortcut : str
+        Its key; "" for none.
+    tick : bool or None
+        None: a plain command; else a switch, and how it stands at first.
+    """
+
+    id: str
+    text: str
+    shortcut: str = ""
+    tick: bool | None = None
+
+
+COMMANDS: tuple[Command, ...] = (
+    Command("new", "&New layout", "Ctrl+N"),
+    Command("open", "&Open…", "Ctrl+O"),
+    Command("save", "&Save", "Ctrl+S"),
+    Command("save-as", "Save &as…", "Ctrl+Shift+S"),
+    Command("print", "&Print to PDF…", "Ctrl+P"),
+    Command("start", "S&tart page"),
+    Command("quit", "&Quit", "Ctrl+Q"),
+    Command("delete", "&Delete", "Del"),
+    Command("select-all", "Select &all", "Ctrl+A"),
+    Command("paste", "&Paste a picture", "Ctrl+V"),
+    Command("part", "Change the &selected part", "F2"),
+    *(
+        Command(f"stage-{stage.id}", f"&{number} {stage.title}", f"Ctrl+{number}")
+        for number, stage in enumerate(STAGES, start=1)
+    ),
+    Command("zoom-in", "Zoom &in", "Ctrl++"),
+    Command("zoom-out", "Zoom &out", "Ctrl+-"),
+    Command("fit", "&Fit all in the window", "Ctrl+0"),
+    Command("grid", "Show the &grid", "Ctrl+G", tick=True),
+    Command("snap", "&Snap to the grid", "Ctrl+Shift+G", tick=True),
+    Command("underside", "Seen from &below", "Ctrl+U", tick=False),
+    Command("colour-volts", "Colour by &volts", "Ctrl+Shift+V"),
+    Command("colour-loop", "Colour by &loop", "Ctrl+Shift+L"),
+    Command("colour-short", "Colour by s&hort current", "Ctrl+Shift+H"),
+    Command("colour-none", "&No colours", "Ctrl+Shift+N"),
+    Command("worst", "Probe the &worst point", "F7"),
+    Command("finding", "Ne&xt finding", "F8"),
+    Command("unprobe", "Take the pro&be away", "Shift+F7"),
+    Command("pane", "Next pa&rt of the window", "F6"),
+    Command("theme-system", "Colours as the &system"),
+    Command("theme-light", "&Light"),
+    Command("theme-dark", "Dar&k"),
+    Command("keys", "&Keys", "F1"),
+    Command("figures", "How the &figures come about"),
+    Command("about", "&About and safety"),
+)
+"""All commands; undo and redo come from the undo stack itself."""
+
+MENUS: tuple[tuple[str, tuple[str, ...]], ...] = (
+    (
+        "&File",
+        (
+            *("new", "open", "samples>", "recent>", "", "save", "save-as", ""),
+            *("print", "", "start", "quit"),
+        ),
+    ),
+    (
+        "&Edit",
+        ("undo", "redo", "", "select-all", "delete", "part", "", "paste"),
+    ),
+    (
+        "&View",
+        (
+            *(f"stage-{stage.id}" for stage in STAGES),
+            *("", "zoom-in", "zoom-out", "fit", "underside", "grid", "snap", ""),
+            *("colour-volts", "colour-loop", "colour-short", "colour-none", ""),
+            *("worst", "finding", "unprobe", "pane", ""),
+            *("theme-system", "theme-light", "theme-dark"),
+        ),
+    ),
+    ("&Help", ("keys", "figures", "about")),
+)
+"""The menus; "" is a line, a name that ends in > is a menu of its own."""
+
+
+def make_actions(parent: QWidget, slots: dict[str, Slot]) -> dict[str, QAction]:
+    """Return an action for each command; each must have its slot."""
+    made: dict[str, QAction] = {}
+    for command in COMMANDS:
+        action = QAction(command.text, parent)
+        action.setShortcut(QKeySequence(command.shortcut))
+        if command.tick is not None:
+            action.setCheckable(True)
+            action.setChecked(command.tick)
+        slot = slots[command.id]
+        action.triggered.connect(lambda _=False, slot=slot: slot())
+        made[command.id] = action
+    return made
+
+
+def fill_menus(bar: QMenuBar, actions: dict[str, QAction]) -> dict[str, QMenu]:
+    """Put the actions into the menus; return the menus inside menus by name."""
+    inner: dict[str, QMenu] = {}
+    for title, names in MENUS:
+        menu = bar.addMenu(title)
+        for name in names:
+            if not name:
+                menu.addSeparator()
+            elif name.endswith(">"):
+                inner[name[:-1]] = menu.addMenu(name[:-1].capitalize())
+            else:
+                menu.addAction(actions[name])
+    return inner

@@ -1,0 +1,63 @@
+"""The line at the bottom: what can be done now, where the pointer is, the study."""
+
+from PySide6.QtWidgets import QFrame, QSizePolicy
+
+from app.panels.bits import Mark, label, row
+from app.session.looks import Looks
+from app.session.session import Session
+from core.units.length import show_length
+from core.units.si import Metre
+
+
+class StatusLine(QFrame):
+    """Hint, measure, pointer position and state of the figures."""
+
+    def __init__(self, session: Session, looks: Looks) -> None:
+        super().__init__()
+        self._session = session
+        self.setProperty("kind", "strip")
+        self.hint = label("", wraps=False)
+        self.hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.measure = label("", "heading", wraps=False)
+        self.pointer = label("", "faint", wraps=False)
+        self._mark = Mark(looks, 15)
+        self.study = label("", "faint", wraps=False)
+        box = row(
+            self.hint, self.measure, self.pointer, self._mark, self.study, spacing=12
+        )
+        box.setStretch(0, 1)
+        box.setContentsMargins(12, 4, 12, 4)
+        self.setLayout(box)
+        session.study_started.connect(self._on_started)
+        session.study_ready.connect(lambda _: self._on_ready())
+        session.study_refused.connect(self._on_refused)
+        self._on_started()
+
+    def show_hint(self, text: str) -> None:
+        """Say what can be done now."""
+        self.hint.setText(text)
+        self.hint.setToolTip(text)
+
+    def show_measure(self, text: str) -> None:
+        """Show lengths being drawn or typed."""
+        self.measure.setText(text)
+
+    def show_pointer(self, x_mm: float, y_mm: float) -> None:
+        """Show where the pointer is, in the person's units."""
+        system = self._session.layout.settings.lengths
+        x, y = (show_length(Metre(v / 1000.0), system) for v in (x_mm, y_mm))
+        self.pointer.setText(f"{x} from left, {y} from front")
+
+    def _on_started(self) -> None:
+        self._mark.show_mark("probe", "faint")
+        self.study.setText("Working out the figures")
+
+    def _on_ready(self) -> None:
+        self._mark.show_mark("good", "good")
+        self.study.setText("Figures up to date")
+        self.study.setToolTip("")
+
+    def _on_refused(self, sentence: str) -> None:
+        self._mark.show_mark("poor", "poor")
+        self.study.setText("Figures cannot be worked out")
+        self.study.setToolTip(sentence)
