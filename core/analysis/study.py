@@ -35,10 +35,13 @@ class Case:
         Whether the placed trains and standing loads draw.
     test_train_a : float or None
         Amps of the train that is tried at every point; None: as in the settings.
+    thrown : frozenset of PartId
+        Turnouts set to their leg.
     """
 
     loads: bool = True
     test_train_a: float | None = None
+    thrown: frozenset[PartId] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from core.network.circuit import (
     BranchKind,
     Circuit,
     Draw,
+    Frog,
     Link,
     Node,
     Pair,
@@ -32,6 +33,7 @@ class Assembly:
     segments: list[Segment] = field(default_factory=list)
     draws: list[Draw] = field(default_factory=list)
     links: list[Link] = field(default_factory=list)
+    frogs: list[Frog] = field(default_factory=list)
     _names: dict[str, int] = field(default_factory=dict)
 
     def node(self, part: PartId, position_m: float, wire: str, where: str = "") -> int:
@@ -101,5 +103,6 @@ class Assembly:
             segments=tuple(self.segments),
             draws=tuple(self.draws),
             links=tuple(self.links),
+            frogs=tuple(self.frogs),
             graph=graph,
         )

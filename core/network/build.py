@@ -1,5 +1,6 @@
 """Build the circuit of a layout."""
 
+from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.network.assembly import Assembly
 from core.network.circuit import Circuit
@@ -7,7 +8,12 @@ from core.network.power import Power
 from core.network.tracks import Tracks
 
 
-def build_circuit(layout: Layout, *, loads: bool = True) -> Circuit:
+def build_circuit(
+    layout: Layout,
+    *,
+    loads: bool = True,
+    thrown: frozenset[PartId] = frozenset(),
+) -> Circuit:
     """Return what electricity sees of a layout.
 
     Parameters
@@ -16,6 +22,9 @@ def build_circuit(layout: Layout, *, loads: bool = True) -> Circuit:
         Read, never changed. References to parts that are not there are ignored.
     loads : bool
         Whether the active trains and standing loads draw.
+    thrown : set of PartId
+        Turnouts set to their leg; the others lie straight. Matters where the
+        crossing is live.
 
     Returns
     -------
@@ -32,7 +41,7 @@ def build_circuit(layout: Layout, *, loads: bool = True) -> Circuit:
     """
     bench = Assembly()
     power = Power(layout, bench)
-    tracks = Tracks(layout, bench)
+    tracks = Tracks(layout, bench, thrown)
     power.place_devices()
     power.place_buses()
     tracks.place_runs()

@@ -160,12 +160,38 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True)
+class Frog:
+    """A live crossing and the two rails its contact can lie on.
+
+    Attributes
+    ----------
+    part : PartId
+        The turnout.
+    frog : int
+        Node of the crossing's own metal.
+    inner, outer : int
+        Stock rails at the toe: touched when set straight, and when thrown.
+    branch : int
+        The contact as it is set now.
+    other : int
+        The stock rail it would touch if set the other way.
+    """
+
+    part: PartId
+    frog: int
+    inner: int
+    outer: int
+    branch: int
+    other: int
+
+
+@dataclass(frozen=True, slots=True)
 class Circuit:
     """A circuit as built from a layout and a case; never edited.
 
     Attributes
     ----------
-    nodes, branches, sources, segments, draws, links : tuples
+    nodes, branches, sources, segments, draws, links, frogs : tuples
         In a fixed order; nodes are referred to by their index.
     graph : networkx.MultiGraph
         Nodes 0..N-1 (attribute `node`), edges with key = index of the branch and
@@ -178,4 +204,5 @@ class Circuit:
     segments: tuple[Segment, ...]
     draws: tuple[Draw, ...]
     links: tuple[Link, ...]
+    frogs: tuple[Frog, ...]
     graph: "nx.MultiGraph[int]"

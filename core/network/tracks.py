@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
+from core.layout.edits.sides import other_side
 from core.layout.geometry import run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -15,6 +16,7 @@ from core.layout.parts import (
     Load,
     OnRun,
     RunEnd,
+    Side,
     Sides,
     TrackJoint,
     TrackRun,
@@ -26,7 +28,10 @@ from core.materials.pair import track_inductance
 from core.materials.rails import rail
 from core.materials.scales import gauge_m
 from core.network.assembly import Assembly
-from core.network.circuit import BranchKind, Draw, Pair, Segment, Stretch
+from core.network.circuit import BranchKind, Draw, Frog, Pair, Segment, Stretch
+from core.network.frogs import FrogPlan, plan_frogs
+
+_SIDES: tuple[Side, Side] = ("left", "right")
 
 SAME_PLACE_M = 1e-6
 """Two things on a run closer than this are at one place. [m]"""
@@ -44,9 +49,13 @@ class _Stop:
 class Tracks:
     """Puts the track of a layout on the bench."""
 
-    def __init__(self, layout: Layout, bench: Assembly) -> None:
+    def __init__(
+        self, layout: Layout, bench: Assembly, thrown: frozenset[PartId]
+    ) -> None:
         self._layout = layout
         self._bench = bench
+        self._thrown = thrown
+        self._frogs = {plan.turnout.id: plan for plan in plan_frogs(layout)}
         self._stops: dict[PartId, list[_Stop]] = {}
         self._places: dict[PartId, list[float]] = {}
         self._gauge = gauge_m(layout.settings.scale)
@@ -54,11 +63,16 @@ class Tracks:
     def place_runs(self) -> None:
         """Add the rails of each run, parted at joints and gaps."""
         things = self._things()
-        gaps: defaultdict[PartId, list[Gap]] = defaultdict(list)
+        cuts: defaultdict[PartId, list[tuple[float, Side]]] = defaultdict(list)
         for gap in self._layout.of_kind(Gap):
-            gaps[gap.on.run].append(gap)
+            for side in _SIDES:
+                if gap.rails in (side, "both"):
+                    cuts[gap.on.run].append((gap.on.position_m, side))
+        for plan in self._frogs.values():
+            for run_id, position, side in plan.cuts():
+                cuts[run_id].append((position, side))
         for run in self._layout.of_kind(TrackRun):
-            self._place_run(run, things[run.id], gaps[run.id])
+            self._place_run(run, things[run.id], cuts[run.id])
 
     def link_joints(self) -> None:
         """Join run ends to run ends."""
@@ -72,19 +86,19 @@ class Tracks:
             self._join(track_joint.id, a, b, track_joint.joint, track_joint.insulated)
 
     def link_turnouts(self) -> None:
-        """Join the leg of each turnout to the run it leaves.
-
-        The crossing is dead here (insulated), so that both rails of the leg go
-        on from the rails of their own side.
-        """
+        """Join the leg of each turnout to the run it leaves, as its crossing is."""
         for turnout in self._layout.of_kind(Turnout):
-            toe = self.place_at(turnout.on)
+            toe = self._toe_pair(turnout)
             leg = self._end_pair(turnout.leg)
             if toe is None or leg is None:
                 continue
-            leaves_ahead = turnout.opens == "forward"
-            if leaves_ahead != (turnout.leg.end == "start"):
+            plan = self._frogs.get(turnout.id)
+            if plan is not None:
+                self._link_frog(plan, toe)
+            if (turnout.opens == "forward") != (turnout.leg.end == "start"):
                 toe = (toe[1], toe[0])
+            if plan is not None and turnout.frog == "self-powered":
+                toe = _with(toe, plan.leg_inner, self._closure(plan))
             self._join(turnout.id, leg, toe, turnout.joint, turnout.leg_insulated)
 
     def hang_loads(self) -> None:
@@ -98,11 +112,67 @@ class Tracks:
 
     def place_at(self, on: OnRun) -> Pair | None:
         """Return the rails' nodes at a place that was asked for beforehand."""
+        stop = self._stop_at(on)
+        return stop.before if stop is not None else None
+
+    def _stop_at(self, on: OnRun) -> _Stop | None:
         places = self._places.get(on.run)
         if places is None:
             return None
-        index = bisect_left(places, min(on.position_m, places[-1]) - SAME_PLACE_M)
-        return self._stops[on.run][min(index, len(places) - 1)].before
+        return self._stops[on.run][_index(places, min(on.position_m, places[-1]))]
+
+    def _toe_pair(self, turnout: Turnout) -> Pair | None:
+        """Return the rails' nodes on the toe's side of the blade tips."""
+        stop = self._stop_at(turnout.on)
+        if stop is None:
+            return None
+        return stop.before if turnout.opens == "forward" else stop.after
+
+    def _closure(self, plan: FrogPlan) -> int:
+        """Return the node of a self-powered crossing: the closure rail at the toe."""
+        stop = self._stop_at(OnRun(run=plan.turnout.on.run, position_m=plan.toe_m))
+        assert stop is not None, "the through run was placed"
+        return _of(stop.after if plan.ahead else stop.before, plan.inner)
+
+    def _link_frog(self, plan: FrogPlan, toe: Pair) -> None:
+        """Give a live crossing its contact, and the rails beyond where not gapped."""
+        turnout = plan.turnout
+        inner, outer = _of(toe, plan.inner), _of(toe, other_side(plan.inner))
+        rail_side = outer if turnout.id in self._thrown else inner
+        if turnout.frog == "self-powered":
+            frog, contact = self._closure(plan), joint("blade")
+        else:
+            frog = self._bench.node(turnout.id, 0.0, "frog")
+            contact = joint("screw")
+        index = self._bench.connect(
+            BranchKind.JOINT,
+            (rail_side, frog),
+            contact.ohm,
+            of=Stretch(turnout.id),
+            spread=spread_of(contact),
+        )
+        other = inner if rail_side == outer else outer
+        self._bench.frogs.append(Frog(turnout.id, frog, inner, outer, index, other))
+        if turnout.frog == "switched" and not turnout.heel_gaps:
+            for node in self._beyond(plan):
+                self._bench.connect(
+                    BranchKind.JOINT,
+                    (frog, node),
+                    joint("soldered").ohm,
+                    of=Stretch(turnout.id),
+                )
+
+    def _beyond(self, plan: FrogPlan) -> tuple[int, int]:
+        """Return the inner rails' nodes beyond the crossing: through run, leg."""
+        turnout = plan.turnout
+        here = self._stop_at(OnRun(run=turnout.on.run, position_m=plan.frog_m))
+        leg = self._stop_at(OnRun(run=turnout.leg.run, position_m=plan.leg_frog_m))
+        assert here is not None, "the through run was placed"
+        assert leg is not None, "the leg was placed"
+        return (
+            _of(here.after if plan.ahead else here.before, plan.inner),
+            _of(leg.after if plan.leg_ahead else leg.before, plan.leg_inner),
+        )
 
     def _things(self) -> defaultdict[PartId, list[float]]:
         things: defaultdict[PartId, list[float]] = defaultdict(list)
@@ -115,21 +185,19 @@ class Tracks:
             things[turnout.on.run].append(turnout.on.position_m)
         return things
 
-    def _place_run(self, run: TrackRun, things: list[float], gaps: list[Gap]) -> None:
+    def _place_run(
+        self, run: TrackRun, things: list[float], cuts: list[tuple[float, Side]]
+    ) -> None:
         length = run_path(run).length_m
         joints = joint_positions(run)
-        positions = [0.0, length, *joints, *(g.on.position_m for g in gaps), *things]
+        positions = [0.0, length, *joints, *(p for p, _ in cuts), *things]
         places = _merged(min(p, length) for p in positions)
         parted = {_index(places, p): True for p in joints}
-        cut: dict[int, set[str]] = {}
-        for gap in gaps:
-            sides = {"left", "right"} if gap.rails == "both" else {gap.rails}
-            index = _index(places, min(gap.on.position_m, length))
-            cut.setdefault(index, set()).update(sides)
+        cut: defaultdict[int, set[str]] = defaultdict(set)
+        for position, side in cuts:
+            cut[_index(places, min(position, length))].add(side)
         stops = [
-            self._place_stop(
-                run, place, joined=parted.get(i, False), cut=cut.get(i, set())
-            )
+            self._place_stop(run, place, joined=parted.get(i, False), cut=cut[i])
             for i, place in enumerate(places)
         ]
         for here, there in pairwise(stops):
@@ -142,7 +210,7 @@ class Tracks:
     ) -> _Stop:
         before = self._bench.rails(run.id, place)
         after = list(before)
-        for i, side in enumerate(("left", "right")):
+        for i, side in enumerate(_SIDES):
             if side in cut:
                 after[i] = self._bench.node(run.id, place, side)
             elif joined:
@@ -190,7 +258,7 @@ class Tracks:
     def _join(
         self, part: PartId, near: Pair, far: Pair, kind: str, insulated: Sides
     ) -> None:
-        for i, side in enumerate(("left", "right")):
+        for i, side in enumerate(_SIDES):
             if insulated not in (side, "both"):
                 self._bench.connect(
                     BranchKind.JOINT,
@@ -206,6 +274,14 @@ class Tracks:
         if stops is None:
             return None
         return stops[0].before if end.end == "start" else stops[-1].after
+
+
+def _of(pair: Pair, side: Side) -> int:
+    return pair[0] if side == "left" else pair[1]
+
+
+def _with(pair: Pair, side: Side, node: int) -> Pair:
+    return (node, pair[1]) if side == "left" else (pair[0], node)
 
 
 def spread_of(kind: Joint) -> tuple[float, float]:
