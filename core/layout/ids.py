@@ -12,7 +12,7 @@ SETTINGS_ID = PartId("settings")
 BACKDROP_ID = PartId("backdrop")
 """The one part that holds the picture under the drawing."""
 
-_NUMBERED = re.compile(r"([A-Z]{1,3})([0-9]{1,6})")
+_NUMBERED = re.compile(r"([A-Z]{1,3})([0-9]{1,9})")
 
 
 def split_id(part_id: PartId) -> tuple[str, int] | None:

@@ -1,1 +1,1 @@
-"""The .fwl file: read, report, write, back up."""
+"""Layout files: reading, writing, mending, and the journal of unsaved work."""

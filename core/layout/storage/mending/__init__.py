@@ -1,0 +1,1 @@
+"""Mending what a file says: ids, references, names of materials, sizes."""

@@ -1,0 +1,136 @@
+"""Every line gets an id of its own."""
+
+import re
+from collections import Counter
+from typing import Any
+
+from core.layout.ids import BACKDROP_ID, SETTINGS_ID, PartId, split_id
+from core.layout.parts import PREFIXES
+from core.layout.storage.format import MAX_NUMBER
+from core.layout.storage.line import KINDS, Plain
+from core.layout.storage.report import Notes
+
+_SOUND = re.compile(r"[A-Za-z][A-Za-z0-9_]{0,11}")
+_PREFIX = re.compile(r"[A-Z]{1,3}")
+_SINGLE = {"settings": SETTINGS_ID, "backdrop": BACKDROP_ID}
+_NAMING = ("run", "part")
+"""Keys under which a line names another part, one level down."""
+
+
+def is_sound(part_id: object) -> bool:
+    """Return whether an id from a file will do."""
+    if not isinstance(part_id, str) or not _SOUND.fullmatch(part_id):
+        return False
+    split = split_id(PartId(part_id))
+    return part_id not in _SINGLE.values() and (split is None or split[1] <= MAX_NUMBER)
+
+
+def clean_issued(given: Any, notes: Notes) -> dict[str, int]:
+    """Return the highest numbers given so far, as far as they make sense."""
+    if not isinstance(given, dict):
+        notes.fix("issued: it is no list of numbers; it was made afresh.")
+        return {}
+    issued: dict[str, int] = {}
+    for prefix, number in given.items():
+        whole = isinstance(number, int) and not isinstance(number, bool)
+        if _PREFIX.fullmatch(prefix) and whole and 0 <= number <= MAX_NUMBER:
+            issued[prefix] = number
+        else:
+            notes.fix(f"issued: {prefix[:20]!r} was left out, it is no such number.")
+    return issued
+
+
+def name_lines(lines: list[Plain], issued: dict[str, int], notes: Notes) -> list[Plain]:
+    """Return the lines with sound ids, each used once; `issued` is kept up.
+
+    The second of two equal ids gets a new one, and whatever names that id goes
+    on meaning the first. An id that will not do is replaced wherever it stands.
+    Lines of unknown kinds keep theirs.
+    """
+    for line in lines:
+        _note(line.get("id"), issued)
+    named: list[Plain] = []
+    new_names: dict[str, str] = {}
+    seen: set[str] = set()
+    for line in _without_twins(lines, notes):
+        kind = line.get("kind")
+        if not isinstance(kind, str) or kind not in KINDS:
+            named.append(line)
+            continue
+        old = line.get("id")
+        if kind in _SINGLE:
+            line = _single(line, kind, notes)  # noqa: PLW2901 - the same line, named
+        elif not is_sound(old) or old in seen:
+            line = _renamed(line, issued, notes)  # noqa: PLW2901 - as above
+            if isinstance(old, str) and old not in seen and old not in new_names:
+                new_names[old] = line["id"]
+        if line["id"] in seen:
+            notes.fix(f"A second {kind} was left out; there can be only one.")
+            continue
+        seen.add(line["id"])
+        named.append(line)
+    sound = {old: new for old, new in new_names.items() if old not in seen}
+    return [_pointed(line, sound) for line in named] if sound else named
+
+
+def _without_twins(lines: list[Plain], notes: Notes) -> list[Plain]:
+    """Return the lines, those that stand there twice word for word once."""
+    ids = (line.get("id") for line in lines)
+    twice = {
+        i for i, n in Counter(i for i in ids if isinstance(i, str)).items() if n > 1
+    }
+    kept: list[Plain] = []
+    for line in lines:
+        if line.get("id") in twice and line in kept:
+            notes.fix(f"{line['id']} stood there twice, the same; once is enough.")
+        else:
+            kept.append(line)
+    return kept
+
+
+def _single(line: Plain, kind: str, notes: Notes) -> Plain:
+    if line.get("id", _SINGLE[kind]) != _SINGLE[kind]:
+        notes.fix(f"The {kind} had the id {_shown(line['id'])}; it is {kind} now.")
+    return {**line, "id": _SINGLE[kind]}
+
+
+def _renamed(line: Plain, issued: dict[str, int], notes: Notes) -> Plain:
+    device = line.get("device")
+    kind = device if isinstance(device, str) and device in PREFIXES else line["kind"]
+    prefix = PREFIXES.get(kind, "X")
+    issued[prefix] = issued.get(prefix, 0) + 1
+    new = f"{prefix}{issued[prefix]}"
+    old = line.get("id")
+    if is_sound(old):
+        why = f"There were two parts called {old}"
+    elif old is None:
+        why = f"A {kind} had no id"
+    else:
+        why = f"{_shown(old)} will not do as an id"
+    rest = "the second is" if is_sound(old) else "it is"
+    notes.fix(f"{why}; {rest} {new} now.")
+    return {**line, "id": new}
+
+
+def _pointed(line: Plain, new_names: dict[str, str]) -> Plain:
+    """Return a line that names parts by their new names."""
+    pointed = dict(line)
+    for key, value in line.items():
+        if not isinstance(value, dict):
+            continue
+        for naming in _NAMING:
+            old = value.get(naming)
+            if isinstance(old, str) and old in new_names:
+                pointed[key] = {**value, naming: new_names[old]}
+    return pointed
+
+
+def _note(part_id: object, issued: dict[str, int]) -> None:
+    split = split_id(PartId(part_id)) if isinstance(part_id, str) else None
+    if split is not None and split[1] <= MAX_NUMBER:
+        issued[split[0]] = max(issued.get(split[0], 0), split[1])
+
+
+def _shown(value: object) -> str:
+    text = repr(value)
+    return text if len(text) <= 30 else f"{text[:27]}…"
