@@ -24,6 +24,24 @@ _FIELD = re.compile(r"(?P<what>.*?)(?: - at `\$\.?(?P<path>.*)`)?", re.DOTALL)
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]")
 _CONTROL_IN_NOTES = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029]")
 
+_PLAIN_WORDS = {
+    "`float`": "a number",
+    "`int`": "a whole number",
+    "`str`": "a text",
+    "`bool`": "true or false",
+    "`array`": "a list",
+    "`list`": "a list",
+    "`object`": "an object",
+    "`dict`": "an object",
+    "`null`": "nothing",
+    "Object missing required field": "it lacks the field",
+    "Invalid enum value": "it cannot be",
+    "Invalid value": "it cannot be",
+    " | ": " or ",
+    "`": "",
+}
+"""What the checker says, and how a person would say it."""
+
 
 @dataclass(slots=True)
 class Reading:
@@ -101,7 +119,9 @@ def split_complaint(error: msgspec.ValidationError) -> tuple[str, str]:
     """Return what a checker complains of, in plain letters, and where."""
     match = _FIELD.fullmatch(str(error))
     assert match is not None
-    what = match["what"].replace("`", "").rstrip(".")
+    what = match["what"].rstrip(".")
+    for theirs, ours in _PLAIN_WORDS.items():
+        what = what.replace(theirs, ours)
     return what[:1].lower() + what[1:], match["path"] or ""
 
 
