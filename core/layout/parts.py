@@ -17,7 +17,7 @@ Text = Annotated[str, Meta(max_length=200)]
 Note = Annotated[str, Meta(max_length=4000)]
 Mm = Annotated[float, Meta(ge=-1e6, le=1e6)]
 Degrees = Annotated[float, Meta(ge=-36000, le=36000)]
-LengthMm = Annotated[float, Meta(gt=0, le=1e6)]
+LengthMm = Annotated[float, Meta(ge=1e-6, le=1e6)]
 LengthM = Annotated[float, Meta(ge=0, le=1e3)]
 Amps = Annotated[float, Meta(ge=0, le=1000)]
 Volts = Annotated[float, Meta(ge=0, le=100)]
@@ -130,7 +130,7 @@ class TrackRun(
     pieces: Annotated[tuple[Piece, ...], Meta(min_length=1, max_length=2000)]
     level_mm: Mm = 0.0
     rail: Text = "code100-ns"
-    piece_length_m: Annotated[float, Meta(gt=0, le=100)] = 0.914
+    piece_length_m: Annotated[float, Meta(ge=0.01, le=100)] = 0.914
     joint: Text = "joiner-new"
 
 
@@ -172,7 +172,7 @@ class Turnout(
     hand: Side = "left"
     leg: RunEnd
     frog: Literal["insulated", "switched", "self-powered"] = "insulated"
-    lead_m: Annotated[float, Meta(gt=0, le=5)] = 0.15
+    lead_m: Annotated[float, Meta(ge=1e-3, le=5)] = 0.15
     joint: Text = "joiner-new"
     leg_insulated: Sides = "none"
     heel_gaps: bool = True
@@ -211,13 +211,13 @@ class Booster(
     name: Text = ""
     x_mm: Mm
     y_mm: Mm
-    volts_v: Annotated[float, Meta(gt=0, le=30)] = 15.0
-    rated_a: Annotated[float, Meta(gt=0, le=100)] = 5.0
-    inner_ohm: Annotated[float, Meta(gt=0, le=100)] = 0.05
-    trip_a: Annotated[float, Meta(gt=0, le=100)] = 5.0
+    volts_v: Annotated[float, Meta(ge=0.1, le=30)] = 15.0
+    rated_a: Annotated[float, Meta(ge=1e-3, le=100)] = 5.0
+    inner_ohm: Annotated[float, Meta(ge=1e-6, le=100)] = 0.05
+    trip_a: Annotated[float, Meta(ge=1e-3, le=100)] = 5.0
     trip_s: Seconds = 0.1
     sensing: Sensing = "average"
-    limit_a: Annotated[float, Meta(gt=0, le=1000)] | None = None
+    limit_a: Annotated[float, Meta(ge=1e-3, le=1000)] | None = None
     reversed_phase: bool = False
     common: Literal["not said", "joined", "separate"] = "not said"
 
@@ -243,11 +243,11 @@ class Inline(
     y_mm: Mm
     feed: Attachment | None = None
     feed_flipped: bool = False
-    rated_a: Annotated[float, Meta(gt=0, le=100)] = 4.0
-    trip_a: Annotated[float, Meta(gt=0, le=100)] | None = 4.0
+    rated_a: Annotated[float, Meta(ge=1e-3, le=100)] = 4.0
+    trip_a: Annotated[float, Meta(ge=1e-3, le=100)] | None = 4.0
     trip_s: Seconds = 0.016
     sensing: Sensing = "average"
-    series_ohm: Annotated[float, Meta(gt=0, le=100)] = 0.03
+    series_ohm: Annotated[float, Meta(ge=1e-6, le=100)] = 0.03
     drop_v: Volts = 0.0
     closed: bool = True
 
@@ -266,7 +266,7 @@ class Bus(
     points: Annotated[tuple[Point, ...], Meta(min_length=2, max_length=2000)]
     wire: Text = "2.5mm2-c5"
     lay: Literal["twisted", "side by side", "apart"] = "twisted"
-    spacing_mm: Annotated[float, Meta(gt=0, le=5000)] = 100.0
+    spacing_mm: Annotated[float, Meta(ge=1e-3, le=5000)] = 100.0
     slack: Share = 0.05
     extra_m: LengthM = 0.0
     start: Attachment | None = None
@@ -308,7 +308,7 @@ class Drop(
     a_rail: Side = "left"
     rails: Literal["left", "right", "both"] = "both"
     contact: Text = "screw"
-    lead_m: Annotated[float, Meta(gt=0, le=100)] | None = None
+    lead_m: Annotated[float, Meta(ge=1e-3, le=100)] | None = None
     far_label: Text = ""
     note: Text = ""
 
@@ -386,7 +386,7 @@ class Backdrop(
     height_px: Annotated[int, Meta(ge=1, le=20000)]
     x_mm: Mm = 0.0
     y_mm: Mm = 0.0
-    mm_per_px: Annotated[float, Meta(gt=0, le=1000)] = 1.0
+    mm_per_px: Annotated[float, Meta(ge=1e-6, le=1000)] = 1.0
     opacity: Annotated[float, Meta(ge=0, le=1)] = 0.5
 
 
