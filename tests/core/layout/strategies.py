@@ -1,0 +1,403 @@
+"""Random sound layouts for property tests: track that meets, power that hangs together.
+
+`layouts()` gives a Layout in which every reference is sound, every joint's ends
+meet in line and every attached bus end lies where it is attached: what the
+builders of `core.layout.edits` keep true.
+"""
+
+from math import degrees
+from typing import Literal
+
+from hypothesis import strategies as st
+from hypothesis.strategies import DrawFn, SearchStrategy
+from msgspec.structs import replace
+
+from core.layout.change import Change
+from core.layout.geometry import Pose, bus_path, run_path
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import (
+    PREFIXES,
+    Arc,
+    Attachment,
+    Backdrop,
+    Board,
+    Booster,
+    Bus,
+    Conductor,
+    Drop,
+    Gap,
+    Inline,
+    Joist,
+    Limits,
+    Load,
+    OnRun,
+    Part,
+    Piece,
+    Point,
+    RunEnd,
+    Settings,
+    Side,
+    Straight,
+    Strip,
+    ToBus,
+    ToPort,
+    ToStrip,
+    TrackJoint,
+    TrackRun,
+    Turnout,
+)
+from core.layout.queries import anchor, free_ends
+from core.materials.joints import joints_of
+from core.materials.rails import RAILS
+from core.materials.wires import WIRES
+
+SIDES: tuple[Side, ...] = ("left", "right")
+RAILS_CUT: tuple[Literal["left", "right", "both"], ...] = ("left", "right", "both")
+DEVICES: tuple[Literal["breaker", "reverser", "detector", "fuse", "switch"], ...] = (
+    "breaker",
+    "reverser",
+    "detector",
+    "fuse",
+    "switch",
+)
+WIRE_IDS = st.sampled_from(sorted(WIRES))
+RAIL_IDS = st.sampled_from(sorted(RAILS))
+RAIL_JOINTS = st.sampled_from([j.id for j in joints_of("rail")])
+CONTACTS = st.sampled_from([j.id for j in joints_of("wire")])
+SHARES = st.floats(0, 1, allow_subnormal=False)
+
+
+def names(most: int = 20) -> SearchStrategy[str]:
+    """Names as people type them: any letters, nothing that breaks a line."""
+    letters = st.characters(exclude_categories=("Cs", "Cc", "Zl", "Zp"))
+    return st.text(letters, max_size=most)
+
+
+def lengths_mm(low: float, high: float) -> SearchStrategy[float]:
+    """Lengths, round ones more often than not."""
+    whole = st.integers(int(low), int(high)).map(float)
+    return whole | st.floats(low, high, allow_subnormal=False)
+
+
+def points() -> SearchStrategy[Point]:
+    """Places in a large room."""
+    across = lengths_mm(-8000, 8000)
+    return st.builds(Point, x_mm=across, y_mm=across)
+
+
+def pieces(most: int = 4) -> SearchStrategy[tuple[Piece, ...]]:
+    """Shapes of a track run."""
+    sweeps = lengths_mm(5, 180)
+    straight = st.builds(Straight, length_mm=lengths_mm(60, 3000))
+    arc = st.builds(
+        Arc,
+        radius_mm=lengths_mm(200, 1500),
+        sweep_deg=sweeps | sweeps.map(lambda sweep: -sweep),
+    )
+    return st.lists(straight | arc, min_size=1, max_size=most).map(tuple)
+
+
+@st.composite
+def layouts(draw: DrawFn, *, runs: int = 4, wires: int = 6) -> Layout:
+    """Sound layouts with up to so many runs, and so many of each power part."""
+    skipped = draw(st.dictionaries(st.sampled_from("DRJBX"), st.integers(0, 40)))
+    return _Drawing(draw, Layout(issued=skipped)).whole(runs, wires)
+
+
+@st.composite
+def settings(draw: DrawFn) -> Settings:
+    """Settings, some at their defaults."""
+    return Settings(
+        title=draw(names()),
+        scale=draw(st.sampled_from(["Z", "N", "TT", "HO", "OO", "S", "O", "G"])),
+        lengths=draw(st.sampled_from(["m", "ft"])),
+        wires=draw(st.sampled_from(["mm2", "awg"])),
+        conductor_a=draw(st.builds(Conductor, name=names(6), colour=names(6))),
+        limits=draw(st.builds(Limits, drop_good=SHARES, floor_v=SHARES)),
+        temperature_c=draw(lengths_mm(-40, 90)),
+        notes=draw(st.text("a \n\tΩ", max_size=8)),
+    )
+
+
+class _Drawing:
+    """Draws one layout, part by part."""
+
+    def __init__(self, draw: DrawFn, layout: Layout) -> None:
+        self._draw = draw
+        self.layout = layout
+
+    def whole(self, runs: int, wires: int) -> Layout:
+        if self._flag():
+            before = self.layout.settings
+            after = self._draw(settings())
+            self.layout.apply(Change("", {before.id: before}, {before.id: after}))
+        for _ in range(self._draw(st.integers(0, runs))):
+            self._add_track()
+        for _ in range(self._draw(st.integers(0, 2))):
+            self._add_source()
+        for _ in range(self._draw(st.integers(0, wires))):
+            self._add_power()
+        for _ in range(self._draw(st.integers(0, wires))):
+            self._add_on_run()
+        self._add_bench()
+        return self.layout
+
+    def _flag(self) -> bool:
+        return self._draw(st.booleans())
+
+    def _put(self, part: Part) -> None:
+        self.layout.apply(Change("", {part.id: None}, {part.id: part}))
+
+    def _id(self, kind: str) -> PartId:
+        return self.layout.new_id(PREFIXES[kind])
+
+    # Track
+
+    def _add_track(self) -> None:
+        how = self._draw(st.sampled_from(["alone", "oval", "onward", "branch"]))
+        ends = free_ends(self.layout)
+        through = list(self.layout.of_kind(TrackRun))
+        if how == "oval":
+            self._add_oval()
+        elif how == "onward" and ends:
+            self._add_onward(self._draw(st.sampled_from(ends)))
+        elif how == "branch" and through:
+            self._add_branch(self._draw(st.sampled_from(through)))
+        else:
+            at = self._draw(points())
+            self._add_run(Pose(at.x_mm, at.y_mm, self._draw(st.floats(-4, 4))))
+
+    def _add_run(self, pose: Pose, shape: tuple[Piece, ...] | None = None) -> RunEnd:
+        """Add a run that leaves a pose; return the end that lies there."""
+        run = TrackRun(
+            id=self._id("run"),
+            name=self._draw(names()),
+            x_mm=pose.x_mm,
+            y_mm=pose.y_mm,
+            heading_deg=degrees(pose.heading) % 360.0,
+            pieces=shape or self._draw(pieces()),
+            rail=self._draw(RAIL_IDS),
+            piece_length_m=self._draw(st.sampled_from([0.168, 0.6, 0.914, 25.0])),
+            joint=self._draw(RAIL_JOINTS),
+        )
+        if shape is not None or self._flag():
+            self._put(run)
+            return RunEnd(run=run.id, end="start")
+        back = run_path(run).end.reversed()
+        turned = replace(
+            run,
+            x_mm=back.x_mm,
+            y_mm=back.y_mm,
+            heading_deg=degrees(back.heading) % 360.0,
+            pieces=tuple(
+                replace(p, sweep_deg=-p.sweep_deg) if isinstance(p, Arc) else p
+                for p in reversed(run.pieces)
+            ),
+        )
+        self._put(turned)
+        return RunEnd(run=run.id, end="end")
+
+    def _add_oval(self) -> None:
+        side = Straight(length_mm=self._draw(lengths_mm(300, 3000)))
+        bend = Arc(radius_mm=self._draw(lengths_mm(300, 900)), sweep_deg=180.0)
+        at = self._draw(points())
+        start = self._add_run(Pose(at.x_mm, at.y_mm, 0.0), (side, bend, side, bend))
+        self._join(RunEnd(run=start.run, end="end"), start)
+
+    def _add_onward(self, end: RunEnd) -> None:
+        path = run_path(self.layout.need(end.run, TrackRun))
+        out = path.end if end.end == "end" else path.start.reversed()
+        near = self._add_run(out)
+        self._join(*((end, near) if self._flag() else (near, end)))
+
+    def _join(self, a: RunEnd, b: RunEnd) -> None:
+        self._put(
+            TrackJoint(
+                id=self._id("joint"),
+                a=a,
+                b=b,
+                joint=self._draw(RAIL_JOINTS),
+                insulated=self._draw(st.sampled_from(["none", "none", *SIDES, "both"])),
+            )
+        )
+
+    def _add_branch(self, through: TrackRun) -> None:
+        path = run_path(through)
+        toe = path.at(path.length_m * self._draw(st.floats(0.1, 0.9)))
+        on = OnRun(
+            run=through.id, position_m=path.nearest(toe.x_mm, toe.y_mm).position_m
+        )
+        pose = path.at(on.position_m)
+        forward = self._flag()
+        leg = self._add_run(pose if forward else pose.reversed())
+        self._put(
+            Turnout(
+                id=self._id("turnout"),
+                on=on,
+                opens="forward" if forward else "backward",
+                hand=self._draw(st.sampled_from(SIDES)),
+                leg=leg,
+                leg_insulated=self._draw(st.sampled_from(["none", "none", "both"])),
+            )
+        )
+
+    def _place(self) -> OnRun | None:
+        runs = list(self.layout.of_kind(TrackRun))
+        if not runs:
+            return None
+        run = self._draw(st.sampled_from(runs))
+        length = run_path(run).length_m
+        return OnRun(run=run.id, position_m=min(length * self._draw(SHARES), length))
+
+    # Power
+
+    def _add_source(self) -> None:
+        at = self._draw(points())
+        self._put(
+            Booster(
+                id=self._id("booster"),
+                name=self._draw(names()),
+                x_mm=at.x_mm,
+                y_mm=at.y_mm,
+                volts_v=self._draw(lengths_mm(8, 24)),
+                reversed_phase=self._draw(st.sampled_from([False, False, True])),
+            )
+        )
+
+    def _add_power(self) -> None:
+        at = self._draw(points())
+        kind = self._draw(st.sampled_from(["bus", "bus", "strip", "device"]))
+        if kind == "strip":
+            self._put(
+                Strip(
+                    id=self._id("strip"),
+                    x_mm=at.x_mm,
+                    y_mm=at.y_mm,
+                    ways=self._draw(st.integers(1, 24)),
+                    contact=self._draw(CONTACTS),
+                )
+            )
+        elif kind == "device":
+            device = self._draw(st.sampled_from(DEVICES))
+            self._put(
+                Inline(
+                    id=self._id(device),
+                    device=device,
+                    x_mm=at.x_mm,
+                    y_mm=at.y_mm,
+                    feed=self._attachment(),
+                    trip_a=None if device == "detector" else 3.0,
+                    closed=self._flag(),
+                )
+            )
+        else:
+            self._add_bus()
+
+    def _add_bus(self) -> None:
+        corners = self._draw(st.lists(points(), min_size=2, max_size=4))
+        ends = (self._attachment(), self._attachment())
+        for index, to in zip((0, -1), ends, strict=True):
+            place = anchor(self.layout, to) if to is not None else None
+            if place is not None:
+                corners[index] = Point(x_mm=place[0], y_mm=place[1])
+        self._put(
+            Bus(
+                id=self._id("bus"),
+                points=tuple(corners),
+                wire=self._draw(WIRE_IDS),
+                lay=self._draw(st.sampled_from(["twisted", "side by side", "apart"])),
+                slack=self._draw(SHARES),
+                start=ends[0],
+                end=ends[1],
+                end_flipped=self._draw(st.sampled_from([False, False, True])),
+            )
+        )
+
+    def _attachment(self) -> Attachment | None:
+        """Return a connection to something drawn already, or None."""
+        targets = [
+            part
+            for part in self.layout.parts.values()
+            if isinstance(part, Booster | Inline | Strip | Bus)
+        ]
+        part = self._draw(st.sampled_from([None, *targets]))
+        match part:
+            case Strip():
+                return ToStrip(part=part.id, way=self._draw(st.integers(1, part.ways)))
+            case Bus():
+                length = bus_path(part).length_m
+                share = self._draw(SHARES)
+                return ToBus(part=part.id, position_m=min(length * share, length))
+            case Booster() | Inline():
+                return ToPort(part=part.id)
+            case _:
+                return None
+
+    def _add_on_run(self) -> None:
+        on = self._place()
+        if on is None:
+            return
+        match self._draw(st.sampled_from(["drop", "drop", "gap", "load"])):
+            case "drop":
+                self._put(
+                    Drop(
+                        id=self._id("drop"),
+                        on=on,
+                        to=self._attachment(),
+                        wire=self._draw(WIRE_IDS),
+                        a_rail=self._draw(st.sampled_from(SIDES)),
+                        rails=self._draw(st.sampled_from([*SIDES, "both"])),
+                        lead_m=self._draw(st.none() | st.floats(0.01, 5)),
+                        note=self._draw(names()),
+                    )
+                )
+            case "gap":
+                rails = self._draw(st.sampled_from(RAILS_CUT))
+                self._put(Gap(id=self._id("gap"), on=on, rails=rails))
+            case _:
+                self._put(
+                    Load(
+                        id=self._id("load"),
+                        name=self._draw(names()),
+                        on=on,
+                        use=self._draw(st.sampled_from(["train", "standing"])),
+                        amps_a=self._draw(lengths_mm(0, 5)),
+                    )
+                )
+
+    # Benchwork
+
+    def _add_bench(self) -> None:
+        at, to = self._draw(points()), self._draw(points())
+        if self._flag():
+            self._put(
+                Board(
+                    id=self._id("board"),
+                    name=self._draw(names()),
+                    x_mm=at.x_mm,
+                    y_mm=at.y_mm,
+                    width_mm=self._draw(lengths_mm(100, 3000)),
+                    depth_mm=self._draw(lengths_mm(100, 900)),
+                )
+            )
+        if self._flag():
+            self._put(
+                Joist(
+                    id=self._id("joist"),
+                    x1_mm=at.x_mm,
+                    y1_mm=at.y_mm,
+                    x2_mm=to.x_mm,
+                    y2_mm=to.y_mm,
+                )
+            )
+        if self._draw(st.sampled_from([False, False, False, True])):
+            self._put(
+                Backdrop(
+                    name=self._draw(names()),
+                    media="image/png",
+                    data=self._draw(st.binary(max_size=40)),
+                    width_px=640,
+                    height_px=480,
+                )
+            )
