@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from typing import Protocol
 
-from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -46,7 +46,7 @@ class Key(Protocol):
 
     @property
     def limits(self) -> Sequence[float]:
-        """Figures where the verdict changes."""
+        """Figures where the verdict changes: at even steps along the ramp."""
 
 
 class Ramp(QWidget):
@@ -107,25 +107,16 @@ class Ramp(QWidget):
         metrics = painter.fontMetrics()
         taken = line.left() + metrics.horizontalAdvance(low) + 8
         last = line.right() - metrics.horizontalAdvance(high) - 8
-        for limit in sorted(key.limits, key=lambda v: self._x(bar, key, v)):
-            x = self._x(bar, key, limit)
-            if not bar.left() < x < bar.right():
-                continue
+        for i, limit in enumerate(key.limits, start=1):
+            x = bar.left() + bar.width() * i / (len(key.limits) + 1)
             painter.setPen(QPen(QColor(theme.ink), 2))
-            painter.drawLine(
-                round(x), round(bar.top() - 3), round(x), round(bar.bottom() + 3)
-            )
+            top, bottom = round(bar.top() - 3), round(bar.bottom() + 3)
+            painter.drawLine(round(x), top, round(x), bottom)
             width = metrics.horizontalAdvance(show(limit))
             if x - width / 2 > taken and x + width / 2 < last:
-                painter.drawText(
-                    round(x - width / 2), round(line.bottom() - 2), show(limit)
-                )
+                at = QPointF(x - width / 2, line.bottom() - 3)
+                painter.drawText(at, show(limit))
                 taken = x + width / 2 + 8
-
-    def _x(self, bar: QRectF, key: Key, value: float) -> float:
-        span = key.high - key.low
-        share = (value - key.low) / span if span else 0.5
-        return bar.left() + share * bar.width()
 
 
 class LegendStrip(QWidget):

@@ -8,6 +8,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoStack
 
 from app.session.apply_change import ApplyChange
+from app.session.recovery import RecoveryKeeper, recovery_folder
 from app.session.result import Examine, Result
 from app.session.studying import StudyRoom
 from core.analysis.study import Probe
@@ -16,6 +17,7 @@ from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import OnRun, TrackRun
 from core.layout.storage.read import read_layout
+from core.layout.storage.recover import Recovery, discard, find_recoveries
 from core.layout.storage.report import LoadReport
 from core.layout.storage.write import write_layout
 
@@ -49,7 +51,12 @@ class Session(QObject):
     probe_changed = Signal()
     notice = Signal(str)
 
-    def __init__(self, examine: Examine, parent: QObject | None = None) -> None:
+    def __init__(
+        self,
+        examine: Examine,
+        folder: Path | None = None,
+        parent: QObject | None = None,
+    ) -> None:
         super().__init__(parent)
         self.layout = Layout()
         self.undo_stack = QUndoStack(self)
@@ -64,7 +71,11 @@ class Session(QObject):
         self._room.started.connect(self.study_started)
         self._room.answered.connect(self._on_answered)
         self._room.refused.connect(self.study_refused)
-        self.undo_stack.cleanChanged.connect(lambda _: self.file_changed.emit())
+        self._keeper = RecoveryKeeper(
+            folder or recovery_folder(), lambda: (self.layout.copy(), self.path), self
+        )
+        self._keeper.failed.connect(self.notice)
+        self.undo_stack.cleanChanged.connect(self._on_clean)
 
     @property
     def is_dirty(self) -> bool:
@@ -149,10 +160,45 @@ class Session(QObject):
 
     def forget_recovery(self) -> None:
         """Throw away what was kept of unsaved work."""
+        self._keeper.clear()
+
+    def keep_now(self) -> Path:
+        """Keep unsaved work at once, as before a crash; return where."""
+        return self._keeper.keep_now()
+
+    def recoveries(self) -> tuple[Recovery, ...]:
+        """Return unsaved work that other runs of the program left, newest first."""
+        return find_recoveries(self._keeper.folder)
+
+    def bring_back(self, recovery: Recovery) -> LoadReport:
+        """Open unsaved work again, as unsaved changes of its file.
+
+        Raises
+        ------
+        CoreError
+            It cannot be read; it stays where it is.
+        """
+        layout, report = read_layout(recovery.path)
+        self.forget_recovery()
+        self.replace_layout(layout, recovery.original)
+        self.undo_stack.resetClean()
+        self._keeper.keep_now()
+        discard(recovery)
+        return report
+
+    def throw_away(self, recovery: Recovery) -> None:
+        """Delete unsaved work of another run."""
+        discard(recovery)
 
     def close(self) -> None:
-        """End all work in the background."""
+        """End all work in the background; what was kept stays where it is."""
         self._room.close()
+        self._keeper.close()
+
+    def _on_clean(self, clean: bool) -> None:  # noqa: FBT001
+        if clean:
+            self._keeper.clear()  # undone back to what is in the file
+        self.file_changed.emit()
 
     def _snapshot(self) -> Layout:
         return self.layout.copy()
@@ -160,6 +206,7 @@ class Session(QObject):
     def _on_change(self, change: Change) -> None:
         if self.result is not None:
             self.result = replace(self.result, stale=True)
+        self._keeper.touch()
         self.layout_changed.emit(change)
         self.select(self.selection)
         if self.probe_place and not self.layout.get(self.probe_place.run, TrackRun):

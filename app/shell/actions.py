@@ -3,8 +3,8 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from PySide6.QtGui import QAction, QKeySequence
-from PySide6.QtWidgets import QMenu, QMenuBar, QWidget
+from PySide6.QtGui import QAction, QKeySequence, QUndoStack
+from PySide6.QtWidgets import QMenu, QMenuBar
 
 from app.session.stages import STAGES
 
@@ -99,19 +99,28 @@ MENUS: tuple[tuple[str, tuple[str, ...]], ...] = (
 """The menus; "" is a line, a name that ends in > is a menu of its own."""
 
 
-def make_actions(parent: QWidget, slots: dict[str, Slot]) -> dict[str, QAction]:
-    """Return an action for each command; each must have its slot."""
+def make_actions(undo_stack: QUndoStack) -> dict[str, QAction]:
+    """Return an action for each command, and for undo and redo."""
     made: dict[str, QAction] = {}
     for command in COMMANDS:
-        action = QAction(command.text, parent)
+        action = QAction(command.text)
         action.setShortcut(QKeySequence(command.shortcut))
         if command.tick is not None:
             action.setCheckable(True)
             action.setChecked(command.tick)
-        slot = slots[command.id]
-        action.triggered.connect(lambda _=False, slot=slot: slot())
         made[command.id] = action
+    made["undo"] = undo_stack.createUndoAction(undo_stack, "&Undo")
+    made["undo"].setShortcut(QKeySequence("Ctrl+Z"))
+    made["redo"] = undo_stack.createRedoAction(undo_stack, "&Redo")
+    made["redo"].setShortcuts([QKeySequence("Ctrl+Y"), QKeySequence("Ctrl+Shift+Z")])
     return made
+
+
+def connect_actions(actions: dict[str, QAction], slots: dict[str, Slot]) -> None:
+    """Give each command what it does; each must have its slot."""
+    for command in COMMANDS:
+        slot = slots[command.id]
+        actions[command.id].triggered.connect(lambda _=False, slot=slot: slot())
 
 
 def fill_menus(bar: QMenuBar, actions: dict[str, QAction]) -> dict[str, QMenu]:

@@ -1,6 +1,6 @@
 """The right side: the stage's panel or the selected part, and the probe below."""
 
-from collections.abc import Mapping
+from dataclasses import dataclass
 
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import (
@@ -16,7 +16,13 @@ from PySide6.QtWidgets import (
 from app.panels.bits import column
 from app.panels.probe_card import ProbeCard
 from app.panels.properties import Properties
+from app.panels.stages.backdrop import BackdropPanel
 from app.panels.stages.base import StagePanel
+from app.panels.stages.drops import DropsPanel
+from app.panels.stages.power import PowerPanel
+from app.panels.stages.prove import ProvePanel
+from app.panels.stages.sheet import SheetPanel
+from app.panels.stages.track import TrackPanel
 from app.session.session import Session
 from app.session.stages import STAGES
 
@@ -27,13 +33,34 @@ STAGE_TAB, PART_TAB = 0, 1
 TITLES = {stage.id: stage.title for stage in STAGES}
 
 
+@dataclass(frozen=True)
+class StagePanels:
+    """The panel of each stage."""
+
+    backdrop: BackdropPanel
+    track: TrackPanel
+    power: PowerPanel
+    drops: DropsPanel
+    prove: ProvePanel
+    sheet: SheetPanel
+
+    def of(self, stage_id: str) -> StagePanel:
+        """Return the panel of a stage."""
+        panel: StagePanel = getattr(self, stage_id)
+        return panel
+
+    def all(self) -> tuple[StagePanel, ...]:
+        """Return all panels, in the order of the job."""
+        return tuple(self.of(stage.id) for stage in STAGES)
+
+
 class Context(QFrame):
     """Two tabs, and the probe card pinned under them."""
 
     def __init__(
         self,
         session: Session,
-        panels: Mapping[str, StagePanel],
+        panels: StagePanels,
         properties: Properties,
         card: ProbeCard,
     ) -> None:
@@ -49,7 +76,7 @@ class Context(QFrame):
         self.tabs.setAccessibleName("Right side")
         self.properties = properties
         self._pages = QStackedWidget()
-        for panel in panels.values():
+        for panel in panels.all():
             self._pages.addWidget(panel)
         self._pages.addWidget(properties)
         self._probe = _Tray(card)
@@ -82,10 +109,15 @@ class Context(QFrame):
         """Show the selected part."""
         self.tabs.setCurrentIndex(PART_TAB)
 
+    def close_work(self) -> None:
+        """End what the panels do in the background."""
+        for panel in self._panels.all():
+            panel.close_work()
+
     def _show(self) -> None:
         part = self.shows_part
         self._pages.setCurrentWidget(
-            self.properties if part else self._panels[self._stage]
+            self.properties if part else self._panels.of(self._stage)
         )
 
     def _on_selection(self) -> None:

@@ -3,7 +3,8 @@
 from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QFileDialog
 
 from app.session.recent import Memory
 from app.session.session import Session
@@ -19,34 +20,40 @@ SAVE, LEAVE = 0, 1
 Ask = Callable[..., int | None]
 
 
-class Filing:
-    """Does what the File menu says."""
+class Filing(QObject):
+    """Does what the File menu says.
+
+    Signals
+    -------
+    opened()
+        Another layout is open: show it.
+    """
+
+    opened = Signal()
 
     def __init__(
         self,
         session: Session,
         memory: Memory,
         notices: Notices,
-        *,
-        window: QWidget,
-        show_work: Callable[[], None],
+        ask_person: Ask = ask,
     ) -> None:
+        super().__init__()
         self._session, self._memory, self._notices = session, memory, notices
-        self._window, self._show_work = window, show_work
-        self.ask: Ask = ask
+        self._ask = ask_person
 
     def new(self) -> None:
         """Begin an empty layout."""
         if self.may_leave():
             self._session.new_layout()
-            self._show_work()
+            self.opened.emit()
 
     def choose(self) -> None:
         """Ask for a file and open it."""
         if not self.may_leave():
             return
         chosen, _ = QFileDialog.getOpenFileName(
-            self._window, "Open a layout", self._memory.folder, FILTER
+            self._notices.window(), "Open a layout", self._memory.folder, FILTER
         )
         if chosen:
             self._open(Path(chosen))
@@ -54,6 +61,10 @@ class Filing:
     def open(self, path: Path) -> bool:
         """Open a file; return whether it is open now."""
         return self.may_leave() and self._open(path)
+
+    def open_named(self, name: str) -> bool:
+        """Open a file by its name; see `open`."""
+        return self.open(Path(name))
 
     def open_sample(self, path: Path) -> bool:
         """Open a sample as a layout without a file, so that it is never changed."""
@@ -71,7 +82,7 @@ class Filing:
         folder = Path(self._memory.folder)
         path = self._session.path or folder / f"{title}{SUFFIX}"
         chosen, _ = QFileDialog.getSaveFileName(
-            self._window, "Save the layout", str(path), FILTER
+            self._notices.window(), "Save the layout", str(path), FILTER
         )
         if not chosen:
             return False
@@ -83,8 +94,8 @@ class Filing:
         if not self._session.is_dirty:
             return True
         title = self._session.layout.settings.title
-        answer = self.ask(
-            self._window,
+        answer = self._ask(
+            self._notices.window(),
             f"Save the changes to “{title}”?",
             "They are lost if you leave without saving.",
             "Save",
@@ -104,7 +115,7 @@ class Filing:
             return False
         if not sample:
             self._memory.note_file(path)
-        self._show_work()
+        self.opened.emit()
         self._tell(path, report)
         return True
 

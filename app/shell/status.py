@@ -18,12 +18,15 @@ class StatusLine(QFrame):
         self.setProperty("kind", "strip")
         self.hint = label("", wraps=False)
         self.hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
-        self.measure = label("", "heading", wraps=False)
+        self.measure = label("", "", wraps=False)
+        self.typed = label("", "heading", wraps=False)
         self.pointer = label("", "faint", wraps=False)
         self._mark = Mark(looks, 15)
         self.study = label("", "faint", wraps=False)
         box = row(
-            self.hint, self.measure, self.pointer, self._mark, self.study, spacing=12
+            *(self.hint, self.measure, self.typed, self.pointer),
+            *(self._mark, self.study),
+            spacing=12,
         )
         box.setStretch(0, 1)
         box.setContentsMargins(12, 4, 12, 4)
@@ -39,8 +42,12 @@ class StatusLine(QFrame):
         self.hint.setToolTip(text)
 
     def show_measure(self, text: str) -> None:
-        """Show lengths being drawn or typed."""
+        """Show lengths of what is being drawn."""
         self.measure.setText(text)
+
+    def show_typing(self, text: str) -> None:
+        """Show what is being typed."""
+        self.typed.setText(f"Typed: {text}" if text else "")
 
     def show_pointer(self, x_mm: float, y_mm: float) -> None:
         """Show where the pointer is, in the person's units."""

@@ -125,6 +125,10 @@ class BackdropPanel(StagePanel):
         """Take in what lies on the clipboard, if it is a picture."""
         return self.take(QGuiApplication.clipboard().mimeData())
 
+    def close_work(self) -> None:
+        """Give up what is being read."""
+        self.intake.stop()
+
     def _on_choose(self) -> None:
         path, _ = QFileDialog.getOpenFileName(
             self, "Choose a picture", "", f"Pictures and drawings ({SUFFIXES})"

@@ -42,6 +42,9 @@ class StagePanel(Panel):
     def refresh(self) -> None:
         """Show the state of the session."""
 
+    def close_work(self) -> None:
+        """End what it does in the background."""
+
     def showEvent(self, event: object) -> None:
         """Catch up with what happened while it was hidden."""
         super().showEvent(event)  # type: ignore[arg-type]

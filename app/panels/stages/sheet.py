@@ -94,8 +94,13 @@ class SheetPanel(StagePanel):
         self._show_busy(WAITS)
         self._start()
 
-    def close_press(self) -> None:
-        """Stop all work in the background."""
+    def open_it(self) -> None:
+        """Open the sheet that was written last."""
+        if self._last is not None:
+            QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._last)))
+
+    def close_work(self) -> None:
+        """Stop printing."""
         self._press.close()
 
     def _start(self) -> None:
@@ -141,10 +146,6 @@ class SheetPanel(StagePanel):
         self.print.setEnabled(True)
         for link in (self.open, self.folder):
             link.setVisible(self._last is not None)
-
-    def _on_open(self) -> None:
-        assert self._last is not None
-        QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._last)))
 
     def _on_folder(self) -> None:
         assert self._last is not None

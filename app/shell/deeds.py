@@ -1,0 +1,161 @@
+"""What each command of the menus does."""
+
+from functools import partial
+
+from PySide6.QtGui import QAction
+
+from app.panels.stages.prove import worst_of
+from app.session.looks import Looks
+from app.session.recent import Memory
+from app.session.session import Session
+from app.session.stages import STAGES
+from app.shell.actions import Slot
+from app.shell.context import StagePanels
+from app.shell.helps import about_window, figures_window, keys_window
+from app.shell.notices import Notices
+from app.shell.window import MainWindow
+from core.errors import CoreError
+from core.layout.edits.remove import remove_parts
+from core.layout.ids import BACKDROP_ID, SETTINGS_ID
+
+
+class Deeds:
+    """Carries out commands on the window and the session."""
+
+    def __init__(
+        self,
+        window: MainWindow,
+        session: Session,
+        notices: Notices,
+        panels: StagePanels,
+    ) -> None:
+        self._window, self._session, self._notices = window, session, notices
+        self._backdrop, self._prove = panels.backdrop, panels.prove
+        self._sheet = sheet = panels.sheet
+        self._bench, self._canvas = window.bench, window.bench.canvas
+        sheet.printed.connect(
+            lambda path: notices.tell(f"Written: {path.name}", "Open it", sheet.open_it)
+        )
+
+    def slots(self, looks: Looks, memory: Memory, version: str) -> dict[str, Slot]:
+        """Return what each command does, by its id."""
+        return {
+            **self._of_file(),
+            **self._of_edit(),
+            **self._of_view(),
+            **{
+                f"theme-{choice}": partial(_wear, looks, memory, choice)
+                for choice in ("system", "light", "dark")
+            },
+            "keys": lambda: keys_window(self._window).open(),
+            "figures": lambda: figures_window(self._window).open(),
+            "about": lambda: about_window(self._window, version).open(),
+        }
+
+    def _of_file(self) -> dict[str, Slot]:
+        filing = self._window.filing
+        return {
+            "new": filing.new,
+            "open": filing.choose,
+            "save": self._if_at_work(filing.save),
+            "save-as": self._if_at_work(filing.save_as),
+            "print": self._if_at_work(self._print),
+            "start": self._go_to_start,
+            "quit": self._window.close,
+        }
+
+    def _of_edit(self) -> dict[str, Slot]:
+        return {
+            "delete": self._delete,
+            "select-all": self._select_all,
+            "paste": self._paste,
+            "part": self._edit_part,
+        }
+
+    def _of_view(self) -> dict[str, Slot]:
+        bench, canvas = self._bench, self._canvas
+        return {
+            **{
+                f"stage-{stage.id}": self._if_at_work(
+                    partial(bench.set_stage, stage.id)
+                )
+                for stage in STAGES
+            },
+            "zoom-in": canvas.zoom_in,
+            "zoom-out": canvas.zoom_out,
+            "fit": canvas.fit,
+            "grid": lambda: canvas.set_grid_shown(self._action("grid").isChecked()),
+            "snap": lambda: canvas.set_snapping(self._action("snap").isChecked()),
+            "underside": lambda: canvas.set_underside(
+                self._action("underside").isChecked()
+            ),
+            "colour-volts": lambda: bench.set_colouring("volts"),
+            "colour-loop": lambda: bench.set_colouring("loop"),
+            "colour-short": lambda: bench.set_colouring("short"),
+            "colour-none": lambda: bench.set_colouring(None),
+            "worst": self._probe_worst,
+            "finding": self._next_finding,
+            "unprobe": lambda: self._session.set_probe(None),
+            "pane": bench.next_pane,
+        }
+
+    def _action(self, name: str) -> QAction:
+        return self._window.actions_by_id[name]
+
+    def _if_at_work(self, slot: Slot) -> Slot:
+        return lambda: slot() if self._window.is_at_work else None
+
+    def _go_to_start(self) -> None:
+        if self._window.filing.may_leave():
+            self._session.new_layout()
+            self._window.show_start()
+
+    def _print(self) -> None:
+        self._bench.set_stage("sheet")
+        self._sheet.ask_for_file()
+
+    def _delete(self) -> None:
+        chosen = self._session.selection
+        if chosen:
+            try:
+                self._session.commit(remove_parts(self._session.layout, chosen))
+            except CoreError as error:
+                self._notices.warn(error.sentence())
+
+    def _select_all(self) -> None:
+        kept = {SETTINGS_ID, BACKDROP_ID}
+        self._session.select(i for i in self._session.layout.parts if i not in kept)
+
+    def _paste(self) -> None:
+        if not self._window.is_at_work:
+            return
+        if self._backdrop.paste():
+            self._bench.set_stage("backdrop")
+        else:
+            self._notices.tell("There is no picture on the clipboard.")
+
+    def _edit_part(self) -> None:
+        if self._session.selection:
+            self._bench.context.show_part()
+            self._bench.context.properties.form.setFocus()
+
+    def _probe_worst(self) -> None:
+        result = self._session.result
+        worst = (
+            worst_of(result.study, self._bench.colouring or "volts") if result else None
+        )
+        if worst is None:
+            self._notices.tell("No track is fed yet, so there is no worst point.")
+            return
+        self._session.set_probe(worst.place)
+        self._canvas.show_place(worst.place)
+
+    def _next_finding(self) -> None:
+        if self._window.is_at_work:
+            self._bench.set_stage("prove")
+            self._prove.findings.step()
+
+
+def _wear(looks: Looks, memory: Memory, choice: str) -> None:
+    memory.theme = choice
+    looks.choose(choice)
