@@ -1,0 +1,152 @@
+"""Track as a graph of sections: where left goes on as left, and where it swaps.
+
+A section is a stretch of a run without a double gap. Two sections are linked by a
+joint, a turnout or a double gap; a link is crossed where the left rail of one goes
+on as the right rail of the other. A cut through one rail only parts nothing here:
+the other rail still carries the pair's polarity on.
+"""
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+from core.layout.edits.sides import is_swapped
+from core.layout.geometry import run_path
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import Gap, RunEnd, TrackJoint, TrackRun, Turnout
+
+SAME_PLACE_M = 1e-6
+"""Gaps in the two rails nearer than this are one double gap. [m]"""
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A stretch of a run between double gaps. [m]"""
+
+    run: PartId
+    start_m: float
+    end_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class SectionLink:
+    """Two sections that meet.
+
+    Attributes
+    ----------
+    part : PartId
+        The joint, turnout or gap.
+    a, b : int
+        Sections, by number.
+    a_m, b_m : float
+        Where on their runs they meet. [m]
+    crossed : bool
+        Whether left goes on as right.
+    gapped : bool
+        Whether both rails are cut there: a train still runs across.
+    """
+
+    part: PartId
+    a: int
+    b: int
+    a_m: float
+    b_m: float
+    crossed: bool
+    gapped: bool
+
+
+@dataclass(frozen=True, slots=True)
+class TrackPlan:
+    """All sections and links of a layout."""
+
+    sections: tuple[Section, ...]
+    links: tuple[SectionLink, ...]
+
+    def at(self, run: PartId, position_m: float) -> int:
+        """Return the section that holds a place; at a gap the one before it."""
+        best = -1
+        for i, section in enumerate(self.sections):
+            if section.run == run and (best < 0 or position_m > section.start_m):
+                best = i
+        return best
+
+
+def plan_sections(layout: Layout) -> TrackPlan:
+    """Return the sections of a layout and how they meet."""
+    sections: list[Section] = []
+    links: list[SectionLink] = []
+    ends: dict[RunEnd, tuple[int, float]] = {}
+    for run in layout.of_kind(TrackRun):
+        length = run_path(run).length_m
+        cuts = _double_gaps(layout, run.id, length)
+        first = len(sections)
+        stops = [0.0, *(position for position, _ in cuts), length]
+        for start, end in pairwise(stops):
+            sections.append(Section(run.id, start, end))
+        for i, (position, gap) in enumerate(cuts):
+            before, after = first + i, first + i + 1
+            links.append(
+                SectionLink(
+                    gap, before, after, position, position, crossed=False, gapped=True
+                )
+            )
+        ends[RunEnd(run=run.id, end="start")] = (first, 0.0)
+        ends[RunEnd(run=run.id, end="end")] = (len(sections) - 1, length)
+    plan = TrackPlan(tuple(sections), tuple(links))
+    more = [*_joints(layout, ends), *_turnouts(layout, ends, plan)]
+    return TrackPlan(plan.sections, (*plan.links, *more))
+
+
+def _joints(layout: Layout, ends: dict[RunEnd, tuple[int, float]]) -> list[SectionLink]:
+    found: list[SectionLink] = []
+    for joint in layout.of_kind(TrackJoint):
+        if joint.a in ends and joint.b in ends:
+            (a, a_m), (b, b_m) = ends[joint.a], ends[joint.b]
+            gapped = joint.insulated == "both"
+            found.append(
+                SectionLink(
+                    joint.id, a, b, a_m, b_m, crossed=is_swapped(joint), gapped=gapped
+                )
+            )
+    return found
+
+
+def _turnouts(
+    layout: Layout, ends: dict[RunEnd, tuple[int, float]], plan: TrackPlan
+) -> list[SectionLink]:
+    found: list[SectionLink] = []
+    for turnout in layout.of_kind(Turnout):
+        a = plan.at(turnout.on.run, turnout.on.position_m)
+        if a < 0 or turnout.leg not in ends:
+            continue
+        b, b_m = ends[turnout.leg]
+        found.append(
+            SectionLink(
+                turnout.id,
+                a,
+                b,
+                turnout.on.position_m,
+                b_m,
+                crossed=is_swapped(turnout),
+                gapped=turnout.leg_insulated == "both",
+            )
+        )
+    return found
+
+
+def _double_gaps(
+    layout: Layout, run: PartId, length: float
+) -> list[tuple[float, PartId]]:
+    """Return where both rails of a run are cut, and by which gap, in order."""
+    sides: dict[str, list[tuple[float, PartId]]] = {"left": [], "right": []}
+    for gap in layout.of_kind(Gap):
+        if gap.on.run == run:
+            for side in ("left", "right"):
+                if gap.rails in (side, "both"):
+                    sides[side].append((min(gap.on.position_m, length), gap.id))
+    found: dict[float, PartId] = {}
+    for position, gap_id in sides["left"]:
+        for other, _ in sides["right"]:
+            if abs(other - position) <= SAME_PLACE_M:
+                found[position] = gap_id
+    return sorted(found.items())
