@@ -1,0 +1,1 @@
+"""How each kind of part is drawn: own symbols, in plan millimetres."""

@@ -1,0 +1,137 @@
+"""Benchwork: boards with their aisle edge, and joists."""
+
+from math import hypot
+
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtGui import QPainter, QPainterPath, QPolygonF
+
+from app.canvas.drawings.drawing import HIT_PX, widen
+from app.canvas.lettering import SMALL_PX, TEXT_PX, Style
+from app.canvas.look import Look
+from core.layout.parts import Board, Joist
+
+HATCH_PX = 9.0
+"""Length and spacing of the strokes along the aisle edge. [px]"""
+
+NAME_FROM_PX = 150.0
+
+
+class BoardDrawing:
+    """The drawing of one board; its ground is painted by the scene, below the grid."""
+
+    def __init__(self, board: Board) -> None:
+        self._board = board
+        self._rect = QRectF(board.x_mm, board.y_mm, board.width_mm, board.depth_mm)
+
+    def bounds(self) -> QRectF:
+        """Return its rectangle. [mm]"""
+        return self._rect
+
+    def outline(self) -> QPainterPath:
+        """Return its edge."""
+        path = QPainterPath()
+        path.addRect(self._rect)
+        return path
+
+    def shape(self, mm_per_px: float) -> QPainterPath:
+        """Return its edge only, so that what lies on it can be reached."""
+        return widen(self.outline(), 1.6 * HIT_PX * mm_per_px)
+
+    def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:  # noqa: ARG002
+        """Paint the edge, and strokes where the builder stands."""
+        theme = look.theme
+        painter.setPen(look.pen(theme.tie if not look.underside else theme.faint, 1.4))
+        painter.drawRect(self._rect)
+        self._paint_aisle(painter, look)
+        self._paint_name(painter, look)
+
+    def _paint_aisle(self, painter: QPainter, look: Look) -> None:
+        start, end, out = self._edge()
+        length = hypot(end.x() - start.x(), end.y() - start.y())
+        step = HATCH_PX * look.mm_per_px
+        colour = look.theme.accent if look.underside else look.theme.faint
+        painter.setPen(look.pen(colour, 2.2 if look.underside else 1.6))
+        painter.drawLine(QLineF(start, end))
+        along = (end - start) / length
+        reach = QPointF(out[0], out[1]) * step * (1.0 if look.underside else 0.6)
+        count = min(int(length / step), 400)
+        painter.setPen(look.pen(colour, 1.0))
+        lines: list[QLineF] = []
+        for i in range(count):
+            foot = start + along * ((i + 0.5) * length / count)
+            lines.append(QLineF(foot, foot + reach + along * step * 0.6))
+        painter.drawLines(lines)
+        if length * look.px_per_mm < NAME_FROM_PX:
+            return
+        style = Style(colour, look.theme.paper, TEXT_PX, bold=look.underside)
+        middle = (start + end) / 2.0
+        gap = HATCH_PX + 5.0
+        look.words.put_beside(painter, middle, "aisle", style, way=out, gap_px=gap)
+
+    def _paint_name(self, painter: QPainter, look: Look) -> None:
+        if self._rect.width() * look.px_per_mm < NAME_FROM_PX:
+            return
+        board = self._board
+        text = board.name or board.id
+        style = Style(look.theme.faint, None, SMALL_PX)
+        # The upper corner that is at the left on the screen, also from below.
+        x = self._rect.right() if look.underside else self._rect.left()
+        corner = QPointF(x, self._rect.bottom())
+        look.words.put(painter, corner, text, style, shift_px=(7.0, 11.0), align="left")
+
+    def _edge(self) -> tuple[QPointF, QPointF, tuple[float, float]]:
+        """Return both ends of the aisle edge, and the way out to the aisle."""
+        rect = self._rect
+        low_left, low_right = rect.topLeft(), rect.topRight()
+        high_left, high_right = rect.bottomLeft(), rect.bottomRight()
+        match self._board.aisle:
+            case "front":
+                return low_left, low_right, (0.0, -1.0)
+            case "back":
+                return high_left, high_right, (0.0, 1.0)
+            case "left":
+                return low_left, high_left, (-1.0, 0.0)
+            case "right":
+                return low_right, high_right, (1.0, 0.0)
+
+
+class JoistDrawing:
+    """The drawing of one joist: its two edges and a line from corner to corner."""
+
+    def __init__(self, joist: Joist) -> None:
+        self._joist = joist
+        dx, dy = joist.x2_mm - joist.x1_mm, joist.y2_mm - joist.y1_mm
+        length = hypot(dx, dy) or 1.0
+        nx, ny = -dy / length * joist.width_mm / 2.0, dx / length * joist.width_mm / 2.0
+        self._corners = [
+            QPointF(joist.x1_mm + nx, joist.y1_mm + ny),
+            QPointF(joist.x2_mm + nx, joist.y2_mm + ny),
+            QPointF(joist.x2_mm - nx, joist.y2_mm - ny),
+            QPointF(joist.x1_mm - nx, joist.y1_mm - ny),
+        ]
+
+    def bounds(self) -> QRectF:
+        """Return the box around it. [mm]"""
+        return QPolygonF(self._corners).boundingRect()
+
+    def outline(self) -> QPainterPath:
+        """Return its edge."""
+        path = QPainterPath()
+        path.addPolygon(QPolygonF([*self._corners, self._corners[0]]))
+        return path
+
+    def shape(self, mm_per_px: float) -> QPainterPath:
+        """Return all of it."""
+        path = widen(self.outline(), HIT_PX * mm_per_px)
+        path.addPath(self.outline())
+        path.setFillRule(Qt.FillRule.WindingFill)
+        return path
+
+    def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:  # noqa: ARG002
+        """Paint it."""
+        theme = look.theme
+        colour = theme.faint if look.underside else theme.tie
+        painter.setPen(look.pen(colour, 1.2 if look.underside else 1.0))
+        a, b, c, d = self._corners
+        painter.drawPolygon(QPolygonF(self._corners))
+        painter.drawLines([QLineF(a, c), QLineF(b, d)])

@@ -1,0 +1,120 @@
+"""A bus: two lines, A solid and B dashed, with a quiet mark where it is twisted."""
+
+from itertools import pairwise
+from math import atan2, cos, hypot, sin
+
+from PySide6.QtCore import QLineF, QPointF, QRectF
+from PySide6.QtGui import QPainter, QPainterPath
+
+from app.canvas.drawings.drawing import HIT_PX, octave_mm, polyline, widen
+from app.canvas.drawings.pair import XY, paint_pair
+from app.canvas.lettering import SMALL_PX, Style
+from app.canvas.look import Look
+from core.layout.geometry import Path, bus_path
+from core.layout.parts import Bus
+from core.materials.wires import WIRES
+
+HALF_PX = 2.4
+"""Half the distance between the two lines. [px]"""
+
+WIDTH_PX = 1.8
+MARK_STEP_PX = 80.0
+MARK_PX = 3.6
+LABEL_FROM_PX = 70.0
+WIRE_FROM_PX = 210.0
+LETTERS_FROM_PX = 150.0
+
+
+class BusDrawing:
+    """The drawing of one bus."""
+
+    def __init__(self, bus: Bus) -> None:
+        self._bus = bus
+        self._points: tuple[XY, ...] = tuple((p.x_mm, p.y_mm) for p in bus.points)
+        self._path: Path = bus_path(bus)
+        legs = pairwise(self._points)
+        self._longest = max(legs, key=lambda leg: _length(*leg))
+        known = WIRES.get(bus.wire)
+        self._wire = f"{known.label if known else bus.wire}, {_lay(bus)}"
+
+    def bounds(self) -> QRectF:
+        """Return the box around its corners. [mm]"""
+        return self.outline().boundingRect()
+
+    def outline(self) -> QPainterPath:
+        """Return its way."""
+        return polyline(list(self._points))
+
+    def shape(self, mm_per_px: float) -> QPainterPath:
+        """Return where it is hit."""
+        return widen(self.outline(), 2.0 * (HIT_PX + HALF_PX) * mm_per_px)
+
+    def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
+        """Paint the pair, its twist and its words."""
+        width = WIDTH_PX * (1.25 if look.underside else 1.0)
+        half = self._half_px(look)
+        paint_pair(painter, look, self._points, half_px=half, width_px=width)
+        if self._bus.lay == "twisted":
+            self._paint_twist(painter, look, exposed)
+        self._paint_words(painter, look, half)
+
+    def _half_px(self, look: Look) -> float:
+        if self._bus.lay == "apart":
+            return max(HALF_PX, 0.5 * self._bus.spacing_mm * look.px_per_mm)
+        return HALF_PX
+
+    def _paint_twist(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
+        step = octave_mm(MARK_STEP_PX, look.px_per_mm) / 1000.0
+        reach = MARK_PX * look.mm_per_px
+        lines: list[QLineF] = []
+        for i in range(int(self._path.length_m / step + 0.5)):
+            pose = self._path.at((i + 0.5) * step)
+            if not exposed.adjusted(-reach, -reach, reach, reach).contains(
+                pose.x_mm, pose.y_mm
+            ):
+                continue
+            for turn in (0.6, -0.6):
+                dx = reach * cos(pose.heading + turn)
+                dy = reach * sin(pose.heading + turn)
+                x, y = pose.x_mm, pose.y_mm
+                lines.append(QLineF(x - dx, y - dy, x + dx, y + dy))
+        painter.setPen(look.pen(look.theme.faint, 1.0))
+        painter.drawLines(lines)
+
+    def _paint_words(self, painter: QPainter, look: Look, half_px: float) -> None:
+        (x0, y0), (x1, y1) = self._longest
+        leg_px = _length(*self._longest) * look.px_per_mm
+        if leg_px < LABEL_FROM_PX:
+            return
+        heading = atan2(y1 - y0, x1 - x0)
+        left = (-sin(heading), cos(heading))
+        theme = look.theme
+        text = f"{self._bus.id} {self._bus.name}".strip()
+        if leg_px >= WIRE_FROM_PX:
+            text = f"{text} · {self._wire}"
+        middle = QPointF(0.5 * (x0 + x1), 0.5 * (y0 + y1))
+        style = Style(theme.ink, theme.paper)
+        gap = half_px + 5.0
+        up = left if left[1] > -1e-9 else (-left[0], -left[1])
+        down = (-up[0], -up[1])
+        look.words.put_beside(painter, middle, text, style, way=down, gap_px=gap)
+        if leg_px >= LETTERS_FROM_PX:
+            at = QPointF(x0 + 0.12 * (x1 - x0), y0 + 0.12 * (y1 - y0))
+            for letter, colour, way in (
+                ("A", theme.conductor_a, left),
+                ("B", theme.conductor_b, (-left[0], -left[1])),
+            ):
+                small = Style(colour, theme.paper, SMALL_PX, bold=True)
+                look.words.put_beside(
+                    painter, at, letter, small, way=way, gap_px=half_px + 2.0
+                )
+
+
+def _lay(bus: Bus) -> str:
+    if bus.lay == "apart":
+        return f"{bus.spacing_mm:.0f} mm apart"
+    return bus.lay
+
+
+def _length(a: XY, b: XY) -> float:
+    return hypot(b[0] - a[0], b[1] - a[1])

@@ -1,0 +1,160 @@
+"""Boosters and in-line devices: boxes with a sign for what they do."""
+
+from math import pi, sin
+
+from PySide6.QtCore import QLineF, QPointF, QRectF
+from PySide6.QtGui import QPainter, QPainterPath, QPolygonF
+
+from app.canvas.drawings.drawing import polyline
+from app.canvas.drawings.pair import XY, paint_pair
+from app.canvas.drawings.symbol import Symbol
+from app.canvas.look import Look
+from app.tools.symbols import symbol_size_mm
+from core.layout.parts import Booster, Inline
+from core.units.figures import show_amps, show_volts
+
+FEED_HALF_PX, FEED_WIDTH_PX = 1.8, 1.3
+
+
+class BoosterDrawing(Symbol):
+    """A booster: a box with a square wave."""
+
+    def __init__(self, booster: Booster) -> None:
+        super().__init__(booster.x_mm, booster.y_mm, symbol_size_mm(booster))
+        self._booster = booster
+
+    def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:  # noqa: ARG002
+        """Paint it."""
+        frame = self.paint_box(painter, look)
+        booster = self._booster
+        if self.has_detail(look):
+            painter.setPen(look.pen(look.theme.device, 1.6))
+            painter.drawPolyline(_square_wave(_inner(frame, 0.62, 0.36)))
+            if booster.reversed_phase:
+                mark = _inner(frame, 0.86, 0.8)
+                painter.drawLine(QLineF(mark.bottomLeft(), mark.topRight()))
+        name = f"{booster.id} {booster.name}".strip()
+        figures = f"{show_volts(booster.volts_v)} · {show_amps(booster.rated_a)}"
+        self.paint_words(painter, look, name, figures)
+
+
+class InlineDrawing(Symbol):
+    """A breaker, reverser, detector, fuse or switch, with the pair that feeds it."""
+
+    def __init__(self, device: Inline, feed: XY | None) -> None:
+        super().__init__(device.x_mm, device.y_mm, symbol_size_mm(device))
+        self._device = device
+        here = (device.x_mm, device.y_mm)
+        self._way = (feed, here) if feed is not None and feed != here else None
+
+    def bounds(self) -> QRectF:
+        """Return the box around symbol and feed. [mm]"""
+        bounds = super().bounds()
+        if self._way is not None:
+            return bounds.united(polyline(list(self._way)).boundingRect())
+        return bounds
+
+    def outline(self) -> QPainterPath:
+        """Return the edge of the symbol and its feed."""
+        path = QPainterPath()
+        path.addRect(super().bounds())
+        if self._way is not None:
+            path.addPath(polyline(list(self._way)))
+        return path
+
+    def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:  # noqa: ARG002
+        """Paint it."""
+        if self._way is not None:
+            paint_pair(
+                painter, look, self._way, half_px=FEED_HALF_PX, width_px=FEED_WIDTH_PX
+            )
+        frame = self.paint_box(painter, look)
+        device = self._device
+        if self.has_detail(look):
+            painter.setPen(look.pen(look.theme.device, 1.5))
+            sign = _inner(frame, 0.7, 0.62)
+            painter.drawPath(_SIGNS[device.device](sign, device))
+        name = f"{device.id} {device.name}".strip()
+        figures = f"trips at {show_amps(device.trip_a)}" if device.trip_a else ""
+        self.paint_words(painter, look, name, figures)
+
+
+def _inner(frame: QRectF, across: float, up: float) -> QRectF:
+    width, height = frame.width() * across, frame.height() * up
+    centre = frame.center()
+    return QRectF(centre.x() - 0.5 * width, centre.y() - 0.5 * height, width, height)
+
+
+def _square_wave(area: QRectF) -> QPolygonF:
+    """Return two periods of the track signal, a long one and a short one."""
+    x, low, high = area.left(), area.top(), area.bottom()
+    level = low
+    points = [QPointF(x, level)]
+    for share in (0.26, 0.26, 0.16, 0.16, 0.16):
+        other = high if level == low else low
+        points.append(QPointF(x, other))
+        x += share * area.width()
+        points.append(QPointF(x, other))
+        level = other
+    return QPolygonF(points)
+
+
+def _contact(area: QRectF, device: Inline) -> QPainterPath:
+    """Return a contact in a line; a breaker's has a hook, an open one is lifted."""
+    y, third = area.center().y(), area.width() / 3.0
+    left, right = area.left() + third, area.right() - third
+    path = QPainterPath(QPointF(area.left(), y))
+    path.lineTo(left, y)
+    path.lineTo(right, y + (0.24 if device.closed else 0.5) * area.height())
+    path.moveTo(right, y)
+    path.lineTo(area.right(), y)
+    if device.device == "breaker":
+        radius = 0.12 * area.height()
+        path.addEllipse(QPointF(right, y), radius, radius)
+        path.addEllipse(QPointF(left, y), radius, radius)
+    return path
+
+
+def _fuse(area: QRectF, device: Inline) -> QPainterPath:  # noqa: ARG001
+    path = QPainterPath()
+    body = _inner(area, 0.6, 0.5)
+    path.addRect(body)
+    y = area.center().y()
+    path.moveTo(area.left(), y)
+    path.lineTo(area.right(), y)
+    return path
+
+
+def _detector(area: QRectF, device: Inline) -> QPainterPath:  # noqa: ARG001
+    """Return a ring round the wire: what passes through it is sensed."""
+    path = QPainterPath()
+    y, radius = area.center().y(), 0.34 * area.height()
+    path.moveTo(area.left(), y)
+    path.lineTo(area.right(), y)
+    path.addEllipse(area.center(), radius, radius)
+    return path
+
+
+def _reverser(area: QRectF, device: Inline) -> QPainterPath:  # noqa: ARG001
+    """Return two wires that change places."""
+    path = QPainterPath()
+    for sign in (1.0, -1.0):
+        for i in range(13):
+            t = i / 12.0
+            x = area.left() + t * area.width()
+            swing = sin(pi * (min(max(t, 0.2), 0.8) - 0.5) / 0.6)
+            y = area.center().y() + sign * 0.36 * area.height() * swing
+            if i == 0:
+                path.moveTo(x, y)
+            else:
+                path.lineTo(x, y)
+    return path
+
+
+_SIGNS = {
+    "breaker": _contact,
+    "switch": _contact,
+    "fuse": _fuse,
+    "detector": _detector,
+    "reverser": _reverser,
+}

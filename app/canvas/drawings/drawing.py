@@ -1,0 +1,58 @@
+"""What the drawing of a part can do; the scene wraps each in one item."""
+
+from math import floor, log2
+from typing import Protocol
+
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QPainter, QPainterPath, QPainterPathStroker, QPolygonF
+
+from app.canvas.look import Look
+
+MARGIN_MM = 320.0
+"""Room for lines and words whose size is in pixels, at the smallest zoom. [mm]"""
+
+HIT_PX = 5.0
+"""A line is hit from this far. [px]"""
+
+
+class Drawing(Protocol):
+    """The drawing of one part."""
+
+    def bounds(self) -> QRectF:
+        """Return the box around the part, without the margin. [mm]"""
+
+    def outline(self) -> QPainterPath:
+        """Return the lines that stand for the part: lit up when it is selected."""
+
+    def shape(self, mm_per_px: float) -> QPainterPath:
+        """Return where the part is hit. [mm]"""
+
+    def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
+        """Paint the part."""
+
+
+def widen(path: QPainterPath, width_mm: float) -> QPainterPath:
+    """Return the area within half a width of some lines."""
+    stroker = QPainterPathStroker()
+    stroker.setWidth(width_mm)
+    return stroker.createStroke(path)
+
+
+def polyline(points: "list[tuple[float, float]]") -> QPainterPath:
+    """Return a path through points. [mm]"""
+    path = QPainterPath()
+    path.addPolygon(QPolygonF([QPointF(x, y) for x, y in points]))
+    return path
+
+
+def box(x_mm: float, y_mm: float, width_mm: float, depth_mm: float) -> QRectF:
+    """Return a box about its centre. [mm]"""
+    return QRectF(x_mm - 0.5 * width_mm, y_mm - 0.5 * depth_mm, width_mm, depth_mm)
+
+
+def octave_mm(target_px: float, px_per_mm: float) -> float:
+    """Return a power of two of millimetres that is about so wide on screen. [mm]
+
+    Between one and two times `target_px`, so that marks stay put while zooming.
+    """
+    return float(2.0 ** (floor(log2(target_px / px_per_mm)) + 1))

@@ -1,0 +1,161 @@
+"""The drawing of any part, from the part and what it hangs on."""
+
+from dataclasses import dataclass, field
+
+from app.canvas.drawings.bench import BoardDrawing, JoistDrawing
+from app.canvas.drawings.bus import BusDrawing
+from app.canvas.drawings.device import BoosterDrawing, InlineDrawing
+from app.canvas.drawings.drawing import Drawing
+from app.canvas.drawings.drop import DropDrawing
+from app.canvas.drawings.load import LoadDrawing
+from app.canvas.drawings.picture import PictureDrawing
+from app.canvas.drawings.run import RunDrawing, RunFacts
+from app.canvas.drawings.strip import StripDrawing
+from app.canvas.drawings.trackside import GapDrawing, JointDrawing, TurnoutDrawing
+from app.canvas.rails import a_rails
+from core.layout.geometry import Path, run_path
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import (
+    Backdrop,
+    Board,
+    Booster,
+    Bus,
+    Drop,
+    Gap,
+    Inline,
+    Joist,
+    Load,
+    Part,
+    RunEnd,
+    Settings,
+    Side,
+    Strip,
+    TrackJoint,
+    TrackRun,
+    Turnout,
+)
+from core.layout.queries import anchor, free_ends
+from core.materials.scales import gauge_m
+
+_PLAN_Z: dict[type[Part], float] = {
+    Backdrop: 0.0,
+    Board: 5.0,
+    Joist: 8.0,
+    Bus: 20.0,
+    TrackRun: 30.0,
+    Turnout: 31.0,
+    TrackJoint: 32.0,
+    Gap: 33.0,
+    Load: 34.0,
+    Drop: 40.0,
+    Strip: 45.0,
+    Inline: 50.0,
+    Booster: 51.0,
+}
+"""What lies on what, seen from above."""
+
+_WIRING = (Bus, Drop, Strip, Inline, Booster)
+FROM_BELOW = 30.0
+"""How far the wiring comes up when it is seen from below."""
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """What drawings need to know of the whole layout."""
+
+    gauge_mm: float = 16.5
+    a_rails: dict[PartId, Side] = field(default_factory=dict)
+    free: frozenset[RunEnd] = frozenset()
+
+    def facts_of(self, run: PartId) -> RunFacts:
+        """Return what a run's drawing needs to know."""
+        return RunFacts(
+            self.gauge_mm,
+            self.a_rails.get(run, "left"),
+            RunEnd(run=run, end="start") in self.free,
+            RunEnd(run=run, end="end") in self.free,
+        )
+
+
+def survey(layout: Layout) -> Surroundings:
+    """Return the surroundings that a layout gives its drawings."""
+    return Surroundings(
+        1000.0 * gauge_m(layout.settings.scale),
+        a_rails(layout),
+        frozenset(free_ends(layout)),
+    )
+
+
+def layer_of(part: Part, *, underside: bool) -> float:
+    """Return how high a part lies: higher ones cover lower ones."""
+    lift = FROM_BELOW if underside and isinstance(part, _WIRING) else 0.0
+    return _PLAN_Z[type(part)] + lift
+
+
+def make_drawing(layout: Layout, part: Part, around: Surroundings) -> Drawing | None:
+    """Return the drawing of a part; None for what is not drawn."""
+    match part:
+        case TrackRun():
+            return RunDrawing(part, around.facts_of(part.id))
+        case Bus() | Booster() | Inline() | Strip():
+            return _power(layout, part)
+        case Board() | Joist() | Backdrop():
+            return _benchwork(part)
+        case Settings():
+            return None
+        case _:
+            return _on_track(layout, part, around.gauge_mm)
+
+
+def _power(layout: Layout, part: Bus | Booster | Inline | Strip) -> Drawing:
+    match part:
+        case Bus():
+            return BusDrawing(part)
+        case Booster():
+            return BoosterDrawing(part)
+        case Inline():
+            feed = anchor(layout, part.feed) if part.feed is not None else None
+            return InlineDrawing(part, feed)
+        case Strip():
+            return StripDrawing(part)
+
+
+def _benchwork(part: Board | Joist | Backdrop) -> Drawing:
+    match part:
+        case Board():
+            return BoardDrawing(part)
+        case Joist():
+            return JoistDrawing(part)
+        case Backdrop():
+            return PictureDrawing(part)
+
+
+def _on_track(
+    layout: Layout, part: Drop | Gap | Load | TrackJoint | Turnout, gauge_mm: float
+) -> Drawing | None:
+    if isinstance(part, TrackJoint):
+        path = _path(layout, part.a.run)
+        if path is None:
+            return None
+        pose = path.end if part.a.end == "end" else path.start
+        return JointDrawing(part, pose, gauge_mm)
+    path = _path(layout, part.on.run)
+    if path is None:
+        return None
+    match part:
+        case Drop():
+            end = anchor(layout, part.to) if part.to is not None else None
+            return DropDrawing(part, path.at(part.on.position_m), end, gauge_mm)
+        case Gap():
+            return GapDrawing(part, path.at(part.on.position_m), gauge_mm)
+        case Load():
+            return LoadDrawing(part, path, gauge_mm)
+        case Turnout():
+            leg = _path(layout, part.leg.run)
+            return TurnoutDrawing(part, path, leg, gauge_mm) if leg else None
+
+
+def _path(layout: Layout, run: PartId) -> Path | None:
+    part = layout.get(run, TrackRun)
+    return None if part is None else run_path(part)

@@ -1,0 +1,52 @@
+"""A pair of conductors along a way: A solid, B dashed."""
+
+from itertools import pairwise
+from math import hypot
+
+from PySide6.QtCore import QPointF
+from PySide6.QtGui import QPainter, QPolygonF
+
+from app.canvas.look import Look
+
+XY = tuple[float, float]
+
+MITRE_MOST = 2.5
+"""Corners are never drawn out further than this. [offsets]"""
+
+
+def offset_points(points: tuple[XY, ...], offset: float) -> list[QPointF]:
+    """Return points of a polyline moved to its left (negative: right), mitred."""
+    ways = [_unit(a, b) for a, b in pairwise(points)]
+    moved: list[QPointF] = []
+    for i, (x, y) in enumerate(points):
+        before, after = ways[max(i - 1, 0)], ways[min(i, len(ways) - 1)]
+        nx, ny = -(before[1] + after[1]), before[0] + after[0]
+        square = nx * nx + ny * ny
+        if square < 1e-9:  # it turns right back
+            nx, ny, square = -before[1], before[0], 1.0
+        mitre = min(2.0 / square, MITRE_MOST / square**0.5)
+        moved.append(QPointF(x + offset * nx * mitre, y + offset * ny * mitre))
+    return moved
+
+
+def paint_pair(
+    painter: QPainter,
+    look: Look,
+    points: tuple[XY, ...],
+    *,
+    half_px: float,
+    width_px: float,
+) -> None:
+    """Paint both conductors, A to the left of the way and B to its right."""
+    offset = half_px * look.mm_per_px
+    theme = look.theme
+    painter.setPen(look.pen(theme.conductor_a, width_px))
+    painter.drawPolyline(QPolygonF(offset_points(points, offset)))
+    painter.setPen(look.pen(theme.conductor_b, width_px, "dash"))
+    painter.drawPolyline(QPolygonF(offset_points(points, -offset)))
+
+
+def _unit(a: XY, b: XY) -> XY:
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    length = hypot(dx, dy) or 1.0
+    return dx / length, dy / length

@@ -1,0 +1,267 @@
+"""A track run: one coloured line from afar, two rails on ties from near."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from PySide6.QtCore import QLineF, QPointF, QRectF
+from PySide6.QtGui import QPainter, QPainterPath, QPen
+
+from app.canvas.colouring import DEAD, POOR_FROM, Colours
+from app.canvas.drawings.drawing import HIT_PX, octave_mm, polyline, widen
+from app.canvas.drawings.ribbon import Ribbon
+from app.canvas.drawings.stations import (
+    Floats,
+    Stations,
+    across,
+    lines_between,
+    lines_from,
+    stations_of,
+)
+from app.canvas.lettering import SMALL_PX, Style
+from app.canvas.look import Look
+from core.layout.parts import Side, TrackRun
+from core.layout.queries import joint_positions
+
+RAILS_FROM_PX = 5.0
+"""Two rails are drawn once they are this far apart. [px]"""
+
+FINE_MM, COARSE_MM = 0.15, 3.0
+"""How far lines may stray from arcs, from near and from afar. [mm]"""
+
+COARSE_BELOW_PX_PER_MM = 0.12
+"""Below this zoom the coarse lines do. [px/mm]"""
+
+TIES_FROM_PX = 4.5
+TIE_STEP, TIE_LENGTH, TIE_WIDTH = 0.52, 1.85, 0.2
+"""Spacing, length and width of ties. [gauges]"""
+
+BAND_WIDTH, DEAD_WIDTH = 0.6, 0.12
+"""Width of the coloured band between the rails, fed and not fed. [gauges]"""
+
+JOINTS_FROM_PX = 16.0
+"""Rail joints are drawn once they are this far apart. [px]"""
+
+POOR_EXTRA_PX = 1.5
+"""Track past the tolerable limit is drawn this much thicker: a second sign. [px]"""
+
+LETTERS_FROM_PX = 9.0
+LETTER_STEP_PX = 260.0
+NAME_FROM_PX = 110.0
+DASH_PX = 11.0
+
+
+@dataclass(frozen=True, slots=True)
+class RunFacts:
+    """What a run's drawing needs to know of its surroundings."""
+
+    gauge_mm: float
+    a_rail: Side = "left"
+    free_start: bool = True
+    free_end: bool = True
+
+
+class RunDrawing:
+    """The drawing of one run."""
+
+    def __init__(self, run: TrackRun, facts: RunFacts) -> None:
+        self._run = run
+        self._facts = facts
+        self._fine = stations_of(run, FINE_MM)
+        self._ribbon = Ribbon(self._fine)
+        self._coarse: Ribbon | None = None
+        self._rails: tuple[list[QLineF], dict[float, list[QLineF]]] | None = None
+        self._ties: list[QLineF] | None = None
+        self._colours: Colours | None = None
+        self._joints = np.array(joint_positions(run))
+
+    @property
+    def length_mm(self) -> float:
+        """Length of the run. [mm]"""
+        return float(self._fine.s_m[-1]) * 1000.0
+
+    @property
+    def bins(self) -> NDArray[np.int64] | None:
+        """The colour bin of each step; None where nothing is coloured."""
+        return self._ribbon.bins
+
+    def colour(self, colours: Colours | None) -> bool:
+        """Take new colours; return whether any of them changed."""
+        self._colours = colours
+        if self._coarse is not None:
+            self._coarse.colour(colours)
+        return self._ribbon.colour(colours)
+
+    def bounds(self) -> QRectF:
+        """Return the box around the centre line. [mm]"""
+        x, y = self._fine.x_mm, self._fine.y_mm
+        x0, y0 = float(x.min()), float(y.min())
+        return QRectF(x0, y0, float(x.max()) - x0, float(y.max()) - y0)
+
+    def outline(self) -> QPainterPath:
+        """Return the centre line."""
+        points = self._fine.aside(0.0)
+        return polyline([(x, y) for x, y in points.tolist()])
+
+    def shape(self, mm_per_px: float) -> QPainterPath:
+        """Return the track bed, or a little more from afar."""
+        width = max(self._facts.gauge_mm * TIE_LENGTH, 2.0 * HIT_PX * mm_per_px)
+        return widen(self.outline(), width)
+
+    def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
+        """Paint it as suits the zoom."""
+        if look.gauge_px < RAILS_FROM_PX:
+            self._paint_line(painter, look)
+        else:
+            self._paint_rails(painter, look, exposed)
+        self._paint_ends(painter, look)
+        self._paint_name(painter, look)
+
+    def _paint_line(self, painter: QPainter, look: Look) -> None:
+        ribbon = self._ribbon
+        if look.px_per_mm < COARSE_BELOW_PX_PER_MM:
+            if self._coarse is None:
+                self._coarse = Ribbon(stations_of(self._run, COARSE_MM))
+                self._coarse.colour(self._colours)
+            ribbon = self._coarse
+        width = look.clamp_px(look.gauge_mm, 2.6, 4.0)
+        for number, lines in ribbon.lines.items():
+            painter.setPen(_line_pen(look, number, width))
+            painter.drawLines(lines)
+        self._paint_joints(painter, look, half_mm=4.5 * look.mm_per_px)
+
+    def _paint_rails(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
+        gauge, theme = look.gauge_mm, look.theme
+        if gauge * TIE_STEP * look.px_per_mm >= TIES_FROM_PX:
+            painter.setPen(look.plan_pen(theme.tie, gauge * TIE_WIDTH))
+            painter.drawLines(_near(self._tie_lines(), exposed, gauge * TIE_LENGTH))
+        if self._ribbon.bins is not None:
+            for number, lines in self._ribbon.lines.items():
+                painter.setPen(_band_pen(look, number))
+                painter.drawLines(lines)
+        width = look.clamp_px(1.2, 1.5, 5.0)
+        solid, dashed = self._rail_lines(octave_mm(DASH_PX, look.px_per_mm))
+        painter.setPen(look.pen(theme.conductor_a, width))
+        painter.drawLines(solid)
+        painter.setPen(look.pen(theme.conductor_b, width))
+        painter.drawLines(dashed)
+        self._paint_joints(painter, look, half_mm=0.5 * gauge * TIE_LENGTH)
+        if look.gauge_px >= LETTERS_FROM_PX:
+            self._paint_letters(painter, look, exposed)
+
+    def _paint_joints(self, painter: QPainter, look: Look, half_mm: float) -> None:
+        step = self._run.piece_length_m * 1000.0 * look.px_per_mm
+        if not len(self._joints) or step < JOINTS_FROM_PX:
+            return
+        painter.setPen(look.pen(look.theme.rail, 1.0))
+        painter.drawLines(across(self._fine.at(self._joints), half_mm, -half_mm))
+
+    def _paint_ends(self, painter: QPainter, look: Look) -> None:
+        free = [
+            place
+            for place, is_free in (
+                (0.0, self._facts.free_start),
+                (float(self._fine.s_m[-1]), self._facts.free_end),
+            )
+            if is_free
+        ]
+        if free:
+            half = max(0.5 * look.gauge_mm * TIE_LENGTH, 5.0 * look.mm_per_px)
+            painter.setPen(look.pen(look.theme.rail, 2.0))
+            painter.drawLines(across(self._fine.at(np.array(free)), half, -half))
+
+    def _paint_letters(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
+        step = octave_mm(LETTER_STEP_PX, look.px_per_mm) / 1000.0
+        places = self._fine.at(np.arange(0.5 * step, self._fine.s_m[-1], step))
+        left, right = (
+            places.aside(0.5 * look.gauge_mm),
+            places.aside(-0.5 * look.gauge_mm),
+        )
+        gap = 3.0 + 0.42 * look.gauge_px
+        for letter, points, side in (
+            ("A", left if self._facts.a_rail == "left" else right, 1.0),
+            ("B", right if self._facts.a_rail == "left" else left, -1.0),
+        ):
+            colour = look.theme.conductor_a if letter == "A" else look.theme.conductor_b
+            outward = side if self._facts.a_rail == "left" else -side
+            style = Style(colour, look.theme.paper, SMALL_PX, bold=True)
+            for (x, y), heading in zip(points.tolist(), places.heading, strict=True):
+                at = QPointF(x, y)
+                if exposed.adjusted(-60, -60, 60, 60).contains(at):
+                    way = (-np.sin(heading) * outward, np.cos(heading) * outward)
+                    look.words.put_beside(
+                        painter, at, letter, style, way=way, gap_px=gap
+                    )
+
+    def _paint_name(self, painter: QPainter, look: Look) -> None:
+        name = self._run.name
+        if not name or self.length_mm * look.px_per_mm < NAME_FROM_PX:
+            return
+        middle = self._fine.at(np.array([0.5 * self._fine.s_m[-1]]))
+        heading = float(middle.heading[0])
+        way = (-np.sin(heading), np.cos(heading))
+        if way[1] < -1e-9 or (abs(way[1]) < 1e-9 and way[0] < 0):
+            way = (-way[0], -way[1])
+        style = Style(look.theme.faint, look.theme.paper)
+        gap = 6.0 + max(0.5 * look.gauge_px * TIE_LENGTH, 3.0)
+        at = QPointF(float(middle.x_mm[0]), float(middle.y_mm[0]))
+        look.words.put_beside(painter, at, name, style, way=way, gap_px=gap)
+
+    def _tie_lines(self) -> list[QLineF]:
+        if self._ties is None:
+            gauge = self._facts.gauge_mm
+            step = gauge * TIE_STEP / 1000.0
+            places = self._fine.at(np.arange(0.5 * step, self._fine.s_m[-1], step))
+            half = 0.5 * gauge * TIE_LENGTH
+            self._ties = across(places, half, -half)
+        return self._ties
+
+    def _rail_lines(self, dash_mm: float) -> tuple[list[QLineF], list[QLineF]]:
+        half = 0.5 * self._facts.gauge_mm
+        a_offset = half if self._facts.a_rail == "left" else -half
+        if self._rails is None:
+            self._rails = (_whole(self._fine, a_offset), {})
+        solid, dashes = self._rails
+        if dash_mm not in dashes:
+            dashes[dash_mm] = _dashed(self._fine, -a_offset, dash_mm / 1000.0)
+        return solid, dashes[dash_mm]
+
+
+def _whole(stations: Stations, offset_mm: float) -> list[QLineF]:
+    points = stations.aside(offset_mm)
+    starts = np.flatnonzero(np.diff(stations.piece, prepend=-1))
+    return lines_between(points, starts)
+
+
+def _dashed(stations: Stations, offset_mm: float, dash_m: float) -> list[QLineF]:
+    """Return dashes along a rail: two thirds drawn, a third left out. [mm, m]"""
+    length = stations.s_m[-1]
+    first = np.arange(0.0, length, dash_m)
+    last = np.minimum(first + dash_m * 2.0 / 3.0, length)
+    ends: Floats = np.column_stack(
+        (stations.at(first).aside(offset_mm), stations.at(last).aside(offset_mm))
+    )
+    return lines_from(ends)
+
+
+def _near(lines: list[QLineF], exposed: QRectF, reach_mm: float) -> list[QLineF]:
+    """Return the lines that may show: long runs are mostly outside the view."""
+    if len(lines) < 200:
+        return lines
+    seen = exposed.adjusted(-reach_mm, -reach_mm, reach_mm, reach_mm)
+    return [line for line in lines if seen.contains(line.p1())]
+
+
+def _band_pen(look: Look, number: int | None) -> QPen:
+    if number is None or number == DEAD:
+        return look.plan_pen(look.theme.dead, look.gauge_mm * DEAD_WIDTH)
+    return look.plan_pen(look.theme.ramp[number], look.gauge_mm * BAND_WIDTH)
+
+
+def _line_pen(look: Look, number: int | None, width: float) -> QPen:
+    if number is None:
+        return look.pen(look.theme.rail, width)
+    if number == DEAD:
+        return look.pen(look.theme.dead, width, "dot")
+    extra = POOR_EXTRA_PX if number >= POOR_FROM else 0.0
+    return look.pen(look.theme.ramp[number], width + extra)

@@ -1,0 +1,213 @@
+"""What sits on track: joints between runs, gaps, turnouts."""
+
+from dataclasses import dataclass
+from math import pi
+
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
+
+from app.canvas.drawings.drawing import HIT_PX, box
+from app.canvas.lettering import SMALL_PX, Style
+from app.canvas.look import Look
+from core.layout.geometry import Path, Pose
+from core.layout.parts import Gap, Sides, TrackJoint, Turnout
+
+ID_FROM_PX_PER_MM = 0.16
+JOINT_FROM_PX_PER_MM = 0.1
+GAP_HALF = 1.0
+"""Half the width of a gap's bars. [gauges]"""
+
+FROG_STEP_MM = 10.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Across:
+    """A place on track, and lines across it."""
+
+    pose: Pose
+    gauge_mm: float
+
+    def bar(self, along_mm: float, left_mm: float, right_mm: float) -> QLineF:
+        """Return a line across the track, moved along it."""
+        x, y = self.pose.x_mm, self.pose.y_mm
+        ahead = Pose(x, y, self.pose.heading - _QUARTER).left(along_mm)
+        there = Pose(*ahead, self.pose.heading)
+        return QLineF(QPointF(*there.left(left_mm)), QPointF(*there.left(right_mm)))
+
+    def span(self, rails: Sides, half_mm: float) -> tuple[float, float]:
+        """Return from where to where a bar over some rails reaches. [mm]"""
+        if rails == "both":
+            return half_mm, -half_mm
+        middle = 0.5 * self.gauge_mm if rails == "left" else -0.5 * self.gauge_mm
+        reach = 0.5 * half_mm
+        return middle + reach, middle - reach
+
+
+_QUARTER = pi / 2.0
+
+
+class _OnTrack:
+    """What all things at one place on track share."""
+
+    def __init__(self, pose: Pose, gauge_mm: float) -> None:
+        self.across = _Across(pose, gauge_mm)
+        self.at = QPointF(pose.x_mm, pose.y_mm)
+        self.gauge_mm = gauge_mm
+
+    def bounds(self) -> QRectF:
+        """Return a box as wide as the track. [mm]"""
+        size = 2.0 * self.gauge_mm
+        return box(self.at.x(), self.at.y(), size, size)
+
+    def outline(self) -> QPainterPath:
+        """Return a line across the track."""
+        bar = self.across.bar(0.0, self.gauge_mm, -self.gauge_mm)
+        path = QPainterPath(bar.p1())
+        path.lineTo(bar.p2())
+        return path
+
+    def shape(self, mm_per_px: float) -> QPainterPath:
+        """Return a disc about the place."""
+        path = QPainterPath()
+        reach = max(0.6 * self.gauge_mm, 1.2 * HIT_PX * mm_per_px)
+        path.addEllipse(self.at, reach, reach)
+        return path
+
+    def way_aside(self) -> tuple[float, float]:
+        """Return the way across the track that leads up the plan."""
+        x, y = self.across.pose.left(1.0)
+        way = (x - self.at.x(), y - self.at.y())
+        return way if way[1] > -1e-9 else (-way[0], -way[1])
+
+
+class JointDrawing(_OnTrack):
+    """Two runs that meet: a tick, or a gap's bars on insulated rails."""
+
+    def __init__(self, joint: TrackJoint, pose: Pose, gauge_mm: float) -> None:
+        super().__init__(pose, gauge_mm)
+        self._joint = joint
+
+    def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:  # noqa: ARG002
+        """Paint it."""
+        if self._joint.insulated != "none":
+            rails = self._joint.insulated
+            paint_gap(painter, look, self.across, rails, filled=True)
+        elif look.px_per_mm >= JOINT_FROM_PX_PER_MM:
+            half = max(self.gauge_mm, 4.5 * look.mm_per_px)
+            painter.setPen(look.pen(look.theme.rail, 1.4))
+            painter.drawLine(self.across.bar(0.0, half, -half))
+
+
+class GapDrawing(_OnTrack):
+    """A cut: two bars with paper between them, over the rails it cuts."""
+
+    def __init__(self, gap: Gap, pose: Pose, gauge_mm: float) -> None:
+        super().__init__(pose, gauge_mm)
+        self._gap = gap
+
+    def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:  # noqa: ARG002
+        """Paint it."""
+        gap = self._gap
+        paint_gap(painter, look, self.across, gap.rails, filled=gap.filled)
+        if look.px_per_mm >= ID_FROM_PX_PER_MM:
+            style = Style(look.theme.ink, look.theme.paper, SMALL_PX)
+            way = self.way_aside()
+            if gap.rails == "right":
+                way = (-way[0], -way[1])
+            space = 5.0 + max(look.gauge_px, 6.0)
+            look.words.put_beside(
+                painter, self.at, gap.id, style, way=way, gap_px=space
+            )
+
+
+def paint_gap(
+    painter: QPainter, look: Look, across: _Across, rails: Sides, *, filled: bool
+) -> None:
+    """Paint the two bars of a gap; a filled one has its filling between them."""
+    half = max(GAP_HALF * across.gauge_mm, 6.0 * look.mm_per_px)
+    left, right = across.span(rails, half)
+    apart = max(1.2, 1.9 * look.mm_per_px)
+    painter.setPen(look.plan_pen(look.theme.paper, 2.0 * apart))
+    painter.drawLine(across.bar(0.0, left, right))
+    if filled:
+        painter.setPen(look.plan_pen(look.theme.tie, 1.2 * apart))
+        painter.drawLine(across.bar(0.0, left, right))
+    painter.setPen(look.pen(look.theme.ink, 1.6))
+    painter.drawLine(across.bar(-apart, left, right))
+    painter.drawLine(across.bar(apart, left, right))
+
+
+class TurnoutDrawing(_OnTrack):
+    """A turnout: a wedge from the blades to the crossing, between its two ways."""
+
+    def __init__(
+        self, turnout: Turnout, through: Path, leg: Path, gauge_mm: float
+    ) -> None:
+        pose = through.at(turnout.on.position_m)
+        super().__init__(pose, gauge_mm)
+        self._turnout = turnout
+        self._wedge = _wedge(turnout, through, leg)
+
+    def bounds(self) -> QRectF:
+        """Return the box around the wedge. [mm]"""
+        return super().bounds().united(self._wedge.boundingRect())
+
+    def outline(self) -> QPainterPath:
+        """Return the edge of the wedge."""
+        path = QPainterPath()
+        path.addPolygon(self._wedge)
+        path.closeSubpath()
+        return path
+
+    def shape(self, mm_per_px: float) -> QPainterPath:
+        """Return the wedge, and a disc about the blades."""
+        path = super().shape(mm_per_px)
+        path.addPolygon(self._wedge)
+        path.setFillRule(Qt.FillRule.WindingFill)
+        return path
+
+    def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:  # noqa: ARG002
+        """Paint it."""
+        theme = look.theme
+        painter.setPen(look.pen(theme.rail, 1.0))
+        painter.setBrush(QBrush(QColor(theme.rail)))
+        painter.drawPolygon(self._wedge)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        half = max(0.75 * self.gauge_mm, 4.0 * look.mm_per_px)
+        painter.setPen(look.pen(theme.rail, 1.6))
+        painter.drawLine(self.across.bar(0.0, half, -half))
+        if look.px_per_mm >= ID_FROM_PX_PER_MM:
+            style = Style(theme.ink, theme.paper, SMALL_PX)
+            space = 5.0 + max(look.gauge_px, 4.0)
+            look.words.put_beside(
+                painter,
+                self.at,
+                self._turnout.id,
+                style,
+                way=self._clear_side(),
+                gap_px=space,
+            )
+
+    def _clear_side(self) -> tuple[float, float]:
+        """Return the way across the track on which the leg does not leave."""
+        left = self.across.pose.left(1.0)
+        way = (left[0] - self.at.x(), left[1] - self.at.y())
+        forward = self._turnout.opens == "forward"
+        leg_is_left = (self._turnout.hand == "left") == forward
+        return (-way[0], -way[1]) if leg_is_left else way
+
+
+def _wedge(turnout: Turnout, through: Path, leg: Path) -> QPolygonF:
+    """Return the area between the two ways, from the blades to the crossing."""
+    lead = turnout.lead_m
+    steps = max(int(lead * 1000.0 / FROG_STEP_MM), 2)
+    sign = 1.0 if turnout.opens == "forward" else -1.0
+    first: list[QPointF] = []
+    second: list[QPointF] = []
+    for i in range(steps + 1):
+        s = lead * i / steps
+        on_through = through.at(turnout.on.position_m + sign * s)
+        on_leg = leg.at(s if turnout.leg.end == "start" else leg.length_m - s)
+        first.append(QPointF(on_through.x_mm, on_through.y_mm))
+        second.append(QPointF(on_leg.x_mm, on_leg.y_mm))
+    return QPolygonF(first + second[::-1])

@@ -1,0 +1,95 @@
+"""The one scene item of the canvas: it holds the drawing of a part."""
+
+from typing import Any
+
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
+from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
+
+from app.canvas.drawings.drawing import HIT_PX, MARGIN_MM, Drawing
+from app.canvas.look import Look
+from core.layout.ids import PartId
+
+GLOW_PX, HOVER_PX = 9.0, 7.0
+GLOW_ALPHA, HOVER_ALPHA = 120, 60
+REACH_MM = 60.0
+"""No symbol reaches further beyond its bounds than this, and the hit margin. [mm]"""
+
+
+class PartItem(QGraphicsItem):
+    """Shows one drawing, and lights it up when it is selected or pointed at."""
+
+    def __init__(self, part_id: PartId, drawing: Drawing, look: Look) -> None:
+        super().__init__()
+        self.part_id = part_id
+        self.drawing = drawing
+        self._look = look
+        self._selected = False
+        self._hovered = False
+        self._bounds = _with_margin(drawing)
+        self._shape: tuple[float, QPainterPath] | None = None
+        self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemUsesExtendedStyleOption)
+
+    def set_drawing(self, drawing: Drawing) -> None:
+        """Show another drawing of the same part."""
+        self.prepareGeometryChange()
+        self.drawing = drawing
+        self._bounds = _with_margin(drawing)
+        self._shape = None
+        self.update()
+
+    def light_up(self, *, selected: bool, hovered: bool) -> None:
+        """Show whether it is selected or pointed at."""
+        if (selected, hovered) != (self._selected, self._hovered):
+            self._selected, self._hovered = selected, hovered
+            self.update()
+
+    @property
+    def is_lit(self) -> bool:
+        """Whether it is shown as selected."""
+        return self._selected
+
+    # Qt overrides
+
+    def boundingRect(self) -> QRectF:
+        """Return the box that everything painted stays in."""
+        return self._bounds
+
+    def shape(self) -> QPainterPath:
+        """Return where it is hit at the present zoom."""
+        mm_per_px = self._look.mm_per_px
+        if self._shape is None or self._shape[0] != mm_per_px:
+            self._shape = (mm_per_px, self.drawing.shape(mm_per_px))
+        return self._shape[1]
+
+    def contains(self, point: Any) -> bool:
+        """Return whether it is hit; what is far off is told without the shape."""
+        reach = REACH_MM + 2.0 * HIT_PX * self._look.mm_per_px
+        near = self.drawing.bounds().adjusted(-reach, -reach, reach, reach)
+        return near.contains(point) and self.shape().contains(point)
+
+    def paint(
+        self,
+        painter: QPainter,
+        option: QStyleOptionGraphicsItem,
+        widget: QWidget | None = None,  # noqa: ARG002
+    ) -> None:
+        """Paint the drawing, over a glow where it is lit."""
+        if self._selected or self._hovered:
+            painter.strokePath(self.drawing.outline(), self._glow())
+        exposed: Any = option
+        self.drawing.paint(painter, self._look, exposed.exposedRect)
+
+    def _glow(self) -> QPen:
+        colour = QColor(self._look.theme.selected)
+        colour.setAlpha(GLOW_ALPHA if self._selected else HOVER_ALPHA)
+        width = GLOW_PX if self._selected else HOVER_PX
+        pen = QPen(colour, width)
+        pen.setCosmetic(True)
+        pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+        pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+        return pen
+
+
+def _with_margin(drawing: Drawing) -> QRectF:
+    return drawing.bounds().adjusted(-MARGIN_MM, -MARGIN_MM, MARGIN_MM, MARGIN_MM)

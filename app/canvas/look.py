@@ -1,0 +1,144 @@
+"""How things are drawn now: theme, zoom and side, and the pens made from them."""
+
+from dataclasses import fields, replace
+from typing import Any, Literal
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor, QPen
+
+from app.canvas.lettering import Lettering
+from app.session.theme import Theme
+
+Stroke = Literal["solid", "dash", "dot"]
+
+FAINT = 0.62
+"""How much of the paper is mixed into track that is seen from below. [1]"""
+
+DEFAULT_PX_PER_MM = 0.25
+
+_STYLES = {
+    "solid": Qt.PenStyle.SolidLine,
+    "dash": Qt.PenStyle.CustomDashLine,
+    "dot": Qt.PenStyle.CustomDashLine,
+}
+_DASHES_PX = {"dash": (7.0, 4.0), "dot": (1.6, 3.2)}
+
+
+class Look:
+    """What every drawing is painted with; one for the whole canvas.
+
+    Attributes
+    ----------
+    theme : Theme
+        Colours as they are to be used now: track is faint from below.
+    px_per_mm : float
+        The zoom. [px/mm]
+    gauge_mm : float
+        Distance between the rails. [mm]
+    underside : bool
+        Whether the layout is seen from below.
+    coloured : bool
+        Whether a quantity is shown along the track.
+    words : Lettering
+        What writes words.
+    """
+
+    def __init__(self, theme: Theme, gauge_mm: float = 16.5) -> None:
+        self.theme = theme
+        self.px_per_mm = DEFAULT_PX_PER_MM
+        self.gauge_mm = gauge_mm
+        self.underside = False
+        self.coloured = False
+        self.words = Lettering()
+        self._full_theme = theme
+        self._pens: dict[tuple[str, float, Stroke, bool], QPen] = {}
+
+    @property
+    def mm_per_px(self) -> float:
+        """How much plan one pixel covers. [mm]"""
+        return 1.0 / self.px_per_mm
+
+    @property
+    def gauge_px(self) -> float:
+        """Distance between the rails on screen. [px]"""
+        return self.gauge_mm * self.px_per_mm
+
+    def set_theme(self, theme: Theme) -> None:
+        """Take other colours."""
+        self._full_theme = theme
+        self._renew()
+
+    def set_underside(self, *, underside: bool) -> None:
+        """Look from below, or from above."""
+        self.underside = underside
+        self._renew()
+
+    def clamp_px(self, size_mm: float, least_px: float, most_px: float) -> float:
+        """Return a size in plan as pixels, held between two sizes. [px]"""
+        return min(max(size_mm * self.px_per_mm, least_px), most_px)
+
+    def pen(self, colour: str, width_px: float, stroke: Stroke = "solid") -> QPen:
+        """Return a pen whose width is in pixels, whatever the zoom."""
+        return self._pen(colour, width_px, stroke, cosmetic=True)
+
+    def plan_pen(self, colour: str, width_mm: float) -> QPen:
+        """Return a pen whose width is in plan. [mm]"""
+        return self._pen(colour, width_mm, "solid", cosmetic=False)
+
+    def ghost(self) -> "Look":
+        """Return the same look with the one colour of things not yet there."""
+        ghost = Look(_in_one_colour(self.theme), self.gauge_mm)
+        ghost.words = self.words
+        ghost.px_per_mm, ghost.underside = self.px_per_mm, self.underside
+        return ghost
+
+    def _pen(
+        self, colour: str, width: float, stroke: Stroke, *, cosmetic: bool
+    ) -> QPen:
+        key = (colour, width, stroke, cosmetic)
+        pen = self._pens.get(key)
+        if pen is None:
+            # Flat and square caps only: round ones cost six times as much.
+            pen = QPen(QColor(colour), width, _STYLES[stroke])
+            pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+            pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
+            pen.setCosmetic(cosmetic)
+            if stroke != "solid":
+                pen.setDashPattern([d / width for d in _DASHES_PX[stroke]])
+            self._pens[key] = pen
+        return pen
+
+    def _renew(self) -> None:
+        theme = self._full_theme
+        self.theme = _faint_track(theme) if self.underside else theme
+        self._pens.clear()
+
+
+def mix(colour: str, other: str, share: float) -> str:
+    """Return a colour with a share of another in it."""
+    a, b = QColor(colour), QColor(other)
+    pairs = ((a.red(), b.red()), (a.green(), b.green()), (a.blue(), b.blue()))
+    return QColor(*(round(x + (y - x) * share) for x, y in pairs)).name()
+
+
+def _faint_track(theme: Theme) -> Theme:
+    def faint(colour: str) -> str:
+        return mix(colour, theme.paper, FAINT)
+
+    return replace(
+        theme,
+        rail=faint(theme.rail),
+        tie=faint(theme.tie),
+        dead=faint(theme.dead),
+        ramp=tuple(faint(colour) for colour in theme.ramp),
+    )
+
+
+def _in_one_colour(theme: Theme) -> Theme:
+    kept = {"name", "paper", "bench", "grid", "ramp"}
+    quiet = mix(theme.preview, theme.paper, FAINT)
+    colours: dict[str, Any] = {
+        field.name: theme.preview for field in fields(theme) if field.name not in kept
+    }
+    colours["tie"] = quiet
+    return replace(theme, **colours)

@@ -1,0 +1,52 @@
+"""Which rail of each run is conductor A, as the drops say."""
+
+from collections import deque
+
+from core.layout.edits.sides import is_swapped, other_side
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import Drop, Side, TrackJoint, TrackRun, Turnout
+
+_Links = dict[PartId, list[tuple[PartId, bool]]]
+
+
+def a_rails(layout: Layout) -> dict[PartId, Side]:
+    """Return the rail that carries conductor A on every run.
+
+    In each stretch of joined track the first drop decides; without any drop it
+    is the left rail of the first run.
+    """
+    links = _links(layout)
+    seeds = {d.on.run: d.a_rail for d in reversed(list(layout.of_kind(Drop)))}
+    sides: dict[PartId, Side] = {}
+    for run, side in seeds.items():
+        _spread(run, side, links, sides)
+    for track in layout.of_kind(TrackRun):
+        _spread(track.id, "left", links, sides)
+    return sides
+
+
+def _links(layout: Layout) -> _Links:
+    links: _Links = {run.id: [] for run in layout.of_kind(TrackRun)}
+    pairs: list[tuple[TrackJoint | Turnout, PartId, PartId]] = [
+        *((j, j.a.run, j.b.run) for j in layout.of_kind(TrackJoint)),
+        *((t, t.on.run, t.leg.run) for t in layout.of_kind(Turnout)),
+    ]
+    for link, one, other in pairs:
+        if one in links and other in links:
+            links[one].append((other, is_swapped(link)))
+            links[other].append((one, is_swapped(link)))
+    return links
+
+
+def _spread(run: PartId, side: Side, links: _Links, sides: dict[PartId, Side]) -> None:
+    if run in sides or run not in links:
+        return
+    sides[run] = side
+    queue = deque([run])
+    while queue:
+        here = queue.popleft()
+        for other, swapped in links[here]:
+            if other not in sides:
+                sides[other] = other_side(sides[here]) if swapped else sides[here]
+                queue.append(other)

@@ -1,0 +1,174 @@
+"""The view: pan, zoom, fit and the ground, in real millimetres with y upwards."""
+
+from typing import Any, Literal
+
+from PySide6.QtCore import QPoint, QPointF, QRectF, Qt, QTimer, Signal
+from PySide6.QtGui import QMouseEvent, QPainter, QTransform, QWheelEvent
+from PySide6.QtWidgets import QFrame, QGraphicsView
+
+from app.canvas.ground import paint_grid, paint_ground
+from app.canvas.look import Look
+from app.canvas.scene import PlanScene
+
+LEAST_PX_PER_MM, MOST_PX_PER_MM = 0.02, 24.0
+"""The zoom stays between these: 50 m and 50 mm on a screen. [px/mm]"""
+
+WHEEL_TIMES = 1.0015
+"""Zoom for one unit of the wheel; a notch has 120. [1]"""
+
+STEP_TIMES = 1.4
+"""Zoom of one step of the buttons. [1]"""
+
+FIT_SHARE = 0.9
+"""How much of the view the whole layout fills. [1]"""
+
+EMPTY = QRectF(-400.0, -300.0, 4800.0, 2600.0)
+"""What is shown of an empty layout. [mm]"""
+
+ROAM_MM = 500_000.0
+"""How far from the origin one can go. [mm]"""
+
+REST_MS = 120
+"""Once the wheel has been still for so long the lines are smooth again. [ms]"""
+
+MANY_PARTS = 800
+"""From so many parts on, lines are drawn rough while the wheel turns."""
+
+
+class PlanView(QGraphicsView):
+    """Shows the scene, from above or from below.
+
+    Signals
+    -------
+    zoom_changed(float)
+        The zoom. [px/mm]
+    underside_changed(bool)
+        Whether the layout is seen from below.
+    """
+
+    zoom_changed = Signal(float)
+    underside_changed = Signal(bool)
+
+    def __init__(self, look: Look) -> None:
+        super().__init__()
+        self.look = look
+        self.plan = PlanScene(look)
+        self.is_grid_shown = True
+        self.lengths: Literal["m", "ft"] = "m"
+        self._panned_from: QPoint | None = None
+        self._wheel_rest = QTimer(self, singleShot=True, interval=REST_MS)
+        self._wheel_rest.timeout.connect(self._smooth)
+        self.setScene(self.plan)
+        self.setSceneRect(-ROAM_MM, -ROAM_MM, 2 * ROAM_MM, 2 * ROAM_MM)
+        # Only what scrolling uncovers is painted: see the traps in DEVELOPERS.md.
+        self.setViewportUpdateMode(
+            QGraphicsView.ViewportUpdateMode.MinimalViewportUpdate
+        )
+        self.setTransformationAnchor(QGraphicsView.ViewportAnchor.NoAnchor)
+        self.setResizeAnchor(QGraphicsView.ViewportAnchor.AnchorViewCenter)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setRenderHint(QPainter.RenderHint.Antialiasing)
+        self.viewport().setMouseTracking(True)
+        self._apply_zoom(look.px_per_mm)
+
+    @property
+    def is_panning(self) -> bool:
+        """Whether the plan is being dragged about."""
+        return self._panned_from is not None
+
+    def fit(self) -> None:
+        """Show the whole layout."""
+        area = self.plan.content()
+        self.show_area(EMPTY if area.isEmpty() else area)
+
+    def show_area(self, area: QRectF, most_px_per_mm: float = MOST_PX_PER_MM) -> None:
+        """Show an area of the plan as large as it fits. [mm]"""
+        across = self.viewport().width() / max(area.width(), 1.0)
+        deep = self.viewport().height() / max(area.height(), 1.0)
+        self._apply_zoom(min(FIT_SHARE * min(across, deep), most_px_per_mm))
+        self.centerOn(area.center())
+
+    def zoom_in(self) -> None:
+        """Show things larger, about the middle."""
+        self.zoom_about(self.viewport().rect().center(), STEP_TIMES)
+
+    def zoom_out(self) -> None:
+        """Show things smaller, about the middle."""
+        self.zoom_about(self.viewport().rect().center(), 1.0 / STEP_TIMES)
+
+    def zoom_about(self, place: QPoint, times: float) -> None:
+        """Zoom so that what lies under a place of the view stays there."""
+        kept = self.mapToScene(place)
+        self._apply_zoom(self.look.px_per_mm * times)
+        self._scroll(self.mapFromScene(kept) - place)
+
+    def set_underside(self, underside: bool) -> None:  # noqa: FBT001
+        """Look from below, mirrored left to right, or from above."""
+        if underside == self.look.underside:
+            return
+        middle = self.mapToScene(self.viewport().rect().center())
+        self.look.set_underside(underside=underside)
+        self._apply_zoom(self.look.px_per_mm)
+        self.centerOn(middle)
+        self.plan.relayer()
+        self.resetCachedContent()
+        self.viewport().update()
+        self.underside_changed.emit(underside)
+
+    def set_grid_shown(self, shown: bool) -> None:  # noqa: FBT001
+        """Show the grid or hide it."""
+        self.is_grid_shown = shown
+        self.viewport().update()
+
+    def begin_pan(self, place: QPoint) -> None:
+        """Take hold of the plan."""
+        self._panned_from = place
+        self.viewport().setCursor(Qt.CursorShape.ClosedHandCursor)
+
+    def end_pan(self) -> None:
+        """Let go of the plan."""
+        self._panned_from = None
+
+    # Qt overrides
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Drag the plan about while it is held."""
+        if self._panned_from is not None:
+            place = event.position().toPoint()
+            self._scroll(self._panned_from - place)
+            self._panned_from = place
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Zoom to the pointer."""
+        turned = event.angleDelta().y()
+        if turned and not self.is_panning:
+            if len(self.plan.parts) >= MANY_PARTS:
+                self.setRenderHint(QPainter.RenderHint.Antialiasing, enabled=False)
+                self._wheel_rest.start()
+            self.zoom_about(event.position().toPoint(), WHEEL_TIMES**turned)
+        event.accept()
+
+    def drawBackground(self, painter: QPainter, rect: Any) -> None:
+        """Paint the ground and the grid."""
+        area = QRectF(rect)
+        paint_ground(painter, self.look, area, self.plan.boards())
+        if self.is_grid_shown:
+            paint_grid(painter, self.look, area, self.lengths)
+
+    def _apply_zoom(self, px_per_mm: float) -> None:
+        zoom = min(max(px_per_mm, LEAST_PX_PER_MM), MOST_PX_PER_MM)
+        self.look.px_per_mm = zoom
+        across = -zoom if self.look.underside else zoom
+        self.setTransform(QTransform.fromScale(across, -zoom))
+        self.zoom_changed.emit(zoom)
+
+    def _scroll(self, by: QPoint | QPointF) -> None:
+        across, down = self.horizontalScrollBar(), self.verticalScrollBar()
+        across.setValue(across.value() + round(by.x()))
+        down.setValue(down.value() + round(by.y()))
+
+    def _smooth(self) -> None:
+        self.setRenderHint(QPainter.RenderHint.Antialiasing)
+        self.viewport().update()
