@@ -1,0 +1,111 @@
+"""Shorts that exist only for some setting of turnouts with live crossings.
+
+Everything that is joined whatever is set is merged first. What is left is a small
+graph: the merged pieces of metal, and for each live crossing two ways its contact can
+lie, of which one holds at a time. A setting shorts a booster if a way from pole to
+pole uses at most one of the two of every turnout.
+"""
+
+from dataclasses import dataclass
+
+import networkx as nx
+import numpy as np
+
+from core.layout.ids import PartId
+from core.network.circuit import Circuit
+
+MOST_STEPS = 20_000
+"""Ways tried before the search for one booster is given up as clean enough.
+
+A way visits each piece of metal once, so only a tangle of dozens of live crossings
+without gaps between them comes near; such a layout shorts on the first way found.
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class SettingShort:
+    """A booster whose poles meet for one setting.
+
+    Attributes
+    ----------
+    booster : PartId
+        Whose poles meet.
+    straight, thrown : tuple of PartId
+        The turnouts on the way, by how they must lie for it.
+    """
+
+    booster: PartId
+    straight: tuple[PartId, ...]
+    thrown: tuple[PartId, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """One position of one contact: two pieces of metal it would join."""
+
+    turnout: PartId
+    thrown: bool
+    ends: tuple[int, int]
+
+
+def find_setting_shorts(circuit: Circuit) -> tuple[SettingShort, ...]:
+    """Return for each booster the shortest way to a short that settings make.
+
+    Boosters that are shorted whatever is set are left to `polarity.find_shorts`.
+    """
+    metal = _fixed_metal(circuit)
+    ways: dict[int, list[_Way]] = {}
+    for frog in circuit.frogs:
+        for thrown, rail in ((False, frog.inner), (True, frog.outer)):
+            way = _Way(frog.part, thrown, (int(metal[frog.frog]), int(metal[rail])))
+            for end in set(way.ends):
+                ways.setdefault(end, []).append(way)
+    found: list[SettingShort] = []
+    for source in circuit.sources:
+        plus, minus = int(metal[source.plus]), int(metal[source.minus])
+        if plus == minus:
+            continue
+        path = _shortest_way(ways, plus, minus)
+        if path is not None:
+            found.append(
+                SettingShort(
+                    source.part,
+                    straight=tuple(w.turnout for w in path if not w.thrown),
+                    thrown=tuple(w.turnout for w in path if w.thrown),
+                )
+            )
+    return tuple(found)
+
+
+def _fixed_metal(circuit: Circuit) -> "np.ndarray[tuple[int], np.dtype[np.int64]]":
+    contacts = {frog.branch for frog in circuit.frogs}
+    fixed: nx.Graph[int] = nx.Graph()
+    fixed.add_nodes_from(range(len(circuit.nodes)))
+    fixed.add_edges_from(
+        (b.tail, b.head) for i, b in enumerate(circuit.branches) if i not in contacts
+    )
+    metal = np.zeros(len(circuit.nodes), np.int64)
+    for number, members in enumerate(nx.connected_components(fixed)):
+        metal[list(members)] = number
+    return metal
+
+
+def _shortest_way(
+    ways: dict[int, list[_Way]], start: int, goal: int
+) -> tuple[_Way, ...] | None:
+    """Return the shortest way from piece to piece that sets no turnout twice."""
+    queue: list[tuple[int, tuple[_Way, ...], frozenset[int]]] = [
+        (start, (), frozenset((start,)))
+    ]
+    for step, (here, path, seen) in enumerate(queue):
+        if step > MOST_STEPS:
+            return None
+        used = {way.turnout for way in path}
+        for way in ways.get(here, []):
+            there = way.ends[1] if way.ends[0] == here else way.ends[0]
+            if way.turnout in used or there in seen:
+                continue
+            if there == goal:
+                return (*path, way)
+            queue.append((there, (*path, way), seen | {there}))
+    return None
