@@ -16,13 +16,14 @@ from core.layout.parts import OnRun
 class Entry:
     """A row: what it is called, a figure, and how full it is.
 
-    `share` is what it carries over what it may; None: no bar. `wrong` marks what
-    still needs doing.
+    `more` stands below, fainter. `share` is what it carries over what it may; None:
+    no bar. `wrong` marks what still needs doing.
     """
 
     parts: tuple[PartId, ...]
     word: str
     figure: str = ""
+    more: str = ""
     share: float | None = None
     wrong: bool = False
     place: OnRun | None = None
@@ -46,14 +47,17 @@ class EntryButton(QPushButton):
     def show_entry(self, entry: Entry) -> None:
         """Show another entry."""
         self._entry = entry
-        self.setAccessibleName(f"{entry.word}, {entry.figure}".strip(", "))
+        self.setAccessibleName(
+            ", ".join(t for t in (entry.word, entry.figure, entry.more) if t)
+        )
         self.setToolTip(entry.word)
         self.updateGeometry()
         self.update()
 
     def sizeHint(self) -> QSize:
         """Return room for the words, and for the bar if there is one."""
-        return QSize(160, 32 if self._entry.share is not None else 24)
+        bar = 8 if self._entry.share is not None else 0
+        return QSize(160, 24 + bar + (16 if self._entry.more else 0))
 
     def paintEvent(self, _: QPaintEvent) -> None:
         """Draw words left, figure right, the bar below."""
@@ -80,6 +84,10 @@ class EntryButton(QPushButton):
         centre = Qt.AlignmentFlag.AlignVCenter
         painter.drawText(box, centre | Qt.AlignmentFlag.AlignLeft, words)
         painter.drawText(box, centre | Qt.AlignmentFlag.AlignRight, entry.figure)
+        if entry.more:
+            painter.setPen(QColor(theme.faint))
+            below = box.translated(0, 17)
+            painter.drawText(below, centre | Qt.AlignmentFlag.AlignLeft, entry.more)
         if entry.share is not None:
             self._paint_bar(painter, entry.share, box, over=over)
         painter.end()

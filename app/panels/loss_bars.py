@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from app.panels.losses import Share, Sum
 from app.session.looks import Looks
 
-ROW = 19
+ROW = 17
 """Height of a bar and its words. [px]"""
 
 WORD_SHARE = 0.34
@@ -91,7 +91,7 @@ class LossBars(QWidget):
             f"{share.cents / 100:.2f} V",
         )
         room = width - words - figures - 8
-        groove = QRectF(words, top + 6, room, ROW - 12)
+        groove = QRectF(words, top + 5, room, ROW - 10)
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(theme.panel_edge))
         painter.drawRoundedRect(groove, 3, 3)

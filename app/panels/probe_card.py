@@ -29,6 +29,7 @@ class ProbeCard(Card):
         show_parts: Callable[[Sequence[PartId]], None],
     ) -> None:
         super().__init__()
+        self.box.setSpacing(5)
         self._session, self._show_place = session, show_place
         self.setAccessibleName("Probe")
         self.heading.show()
@@ -43,13 +44,13 @@ class ProbeCard(Card):
         self.lost = label("", "faint")
         self.box.addWidget(self.lost)
         self._rows = QGridLayout()
-        self._rows.setVerticalSpacing(4)
+        self._rows.setVerticalSpacing(2)
         self._rows.setColumnStretch(1, 1)
         self.loop = self._line("Loop")
         self.short = self._line("A short here")
         self.short_verdict = Tag(looks)
         self._rows.addWidget(self.short_verdict, 1, 2)
-        self.clears = self._line("Cut off by")
+        self.clears = self._line("Cut off by", wide=True)
         self.box.addLayout(self._rows)
         self.box.addWidget(rule())
         self.bars = LossBars(looks)
@@ -86,8 +87,7 @@ class ProbeCard(Card):
             return
         train = show_amps(probe.test_train_a)
         self.lost.setText(
-            f"with a {train} train here; {show_share(probe.drop_share)} is lost "
-            f"on the way"
+            f"with a {train} train here: {show_share(probe.drop_share)} lost"
         )
         was = f"{show_ohms(before.loop_ohm)} → " if moved and before else ""
         self.loop.setText(was + show_ohms(probe.loop_ohm))
@@ -109,7 +109,7 @@ class ProbeCard(Card):
             f"{show_amps(probe.short_dc_a)}; the wires' inductance holds it back."
         )
         name = part_name(self._session.layout, by)
-        self.clears.setText(f"{name}, at {show_amps(trip)} ({probe.margin:.1f} times)")
+        self.clears.setText(f"{name} at {show_amps(trip)}, {probe.margin:.1f} ×")
 
     def _say_nothing(self) -> None:
         self.before.hide()
@@ -119,11 +119,11 @@ class ProbeCard(Card):
         for widget in (*self._lines(), self.bars, self.sum, self.short_verdict):
             widget.hide()
 
-    def _line(self, word: str) -> QLabel:
+    def _line(self, word: str, *, wide: bool = False) -> QLabel:
         at = self._rows.rowCount() if self._rows.count() else 0
-        figure = label("", wraps=True)
+        figure = label("", wraps=wide)
         self._rows.addWidget(label(word, "faint", wraps=False), at, 0)
-        self._rows.addWidget(figure, at, 1)
+        self._rows.addWidget(figure, at, 1, 1, 2 if wide else 1)
         return figure
 
     def _lines(self) -> list[QWidget]:

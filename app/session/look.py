@@ -32,7 +32,7 @@ QFrame[kind="card"] { background: $field; border: 1px solid $panel_edge;
 QFrame[kind="rule"] { background: $panel_edge; border: none; max-height: 1px; }
 QFrame[kind="bar"] { background: $panel; border-bottom: 1px solid $panel_edge; }
 QFrame[kind="strip"] { background: $panel; border-top: 1px solid $panel_edge; }
-QFrame[kind="notice"] { background: $field; border-bottom: 1px solid $panel_edge; }
+QFrame[kind="notice"] { background: $field; border-top: 1px solid $panel_edge; }
 
 QPushButton { background: $field; color: $ink; border: 1px solid $panel_edge;
     border-radius: 5px; padding: 5px 12px; }

@@ -1,22 +1,24 @@
 """The two ramps from good to bad that colour the track.
 
-Made once by mixing four colours in the OKLab space (teal, ochre, rust, wine;
-for dark paper teal, lilac, amber, cream) with lightness in equal steps, so that
-each step is as far from the next as any other, in colour and in grey.
+Made once by mixing four colours in the OKLab space: teal, ochre, rust and wine on
+paper; teal, lilac, amber and cream on dark. Good runs to a third of it, tolerable
+to two thirds. Lightness only ever falls (on dark: rises), least inside what is
+good and most inside what is poor, so that the ramp reads in grey and by people
+who do not tell red from green.
 """
 
 LIGHT_RAMP: tuple[str, ...] = (
-    *("#4fb0a8", "#5faa98", "#6ba389", "#759d79", "#7e9668", "#868f56"),
-    *("#8c8843", "#92812b", "#977911", "#9a710d", "#9c6909", "#9e6105"),
-    *("#9f5901", "#a05000", "#a14700", "#a23d00", "#9e3605", "#993214"),
-    *("#942e1d", "#8f2a23", "#892528", "#84202c", "#7f1b30", "#7a1633"),
+    *("#53b9ae", "#69b6a1", "#7bb294", "#8aaf86", "#98ab78", "#a4a769"),
+    *("#afa258", "#ba9d44", "#c19733", "#c38f30", "#c3862e", "#c47e2b"),
+    *("#c47528", "#c56c25", "#c46323", "#c45920", "#bd5023", "#b24827"),
+    *("#a8402a", "#9d382d", "#932f2e", "#89262f", "#7f1d2f", "#75132f"),
 )
 """On paper: good is light, bad is dark."""
 
 DARK_RAMP: tuple[str, ...] = (
-    *("#2f7f8c", "#458291", "#568495", "#66869a", "#74889f", "#828aa3"),
-    *("#8f8ca8", "#9c8ead", "#a991ae", "#b794a6", "#c4979e", "#d19a95"),
-    *("#df9c8c", "#ec9e82", "#f9a076", "#ffa269", "#ffa96a", "#ffb273"),
-    *("#ffbc7c", "#ffc585", "#ffce8e", "#ffd797", "#ffe09f", "#ffe9a8"),
+    *("#2f7f8c", "#418090", "#508193", "#5d8197", "#68829a", "#74829e"),
+    *("#7e83a2", "#8883a6", "#9384a5", "#a0869d", "#ad8994", "#b98b8a"),
+    *("#c68c80", "#d28d75", "#de8e69", "#eb8f5a", "#f1975c", "#f4a367"),
+    *("#f6af72", "#f9ba7d", "#fbc688", "#fcd292", "#fedd9d", "#ffe9a8"),
 )
 """On dark: good is dim, bad is bright."""

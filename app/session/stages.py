@@ -29,10 +29,11 @@ NEARLY_MM = 60.0
 
 @dataclass(frozen=True, slots=True)
 class Open:
-    """One thing that is still open: a sentence, and the parts it is about."""
+    """Something that is still open: a sentence, its parts, how many things."""
 
     sentence: str
     parts: tuple[PartId, ...] = ()
+    count: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,16 +103,16 @@ def _drops(layout: Layout, result: Result | None) -> tuple[Open, ...]:
     bare = tuple(r for r in runs if r not in fed)
     if bare:
         text = _count(len(bare), "run has", "runs have")
-        found.append(Open(f"{text} no drop", bare))
+        found.append(Open(f"{text} no drop", bare, len(bare)))
     loose = tuple(d.id for d in layout.of_kind(Drop) if d.to is None)
     if loose:
         text = _count(len(loose), "drop ends", "drops end")
-        found.append(Open(f"{text} nowhere", loose))
+        found.append(Open(f"{text} nowhere", loose, len(loose)))
     if result is not None and runs:
         dead = tuple(dict.fromkeys(u.run for u in result.study.unfed))
         if dead and not bare:
             text = _count(len(dead), "run is", "runs are")
-            found.append(Open(f"{text} not fed all along", dead))
+            found.append(Open(f"{text} not fed all along", dead, len(dead)))
     return tuple(found)
 
 
@@ -130,7 +131,7 @@ def _prove(layout: Layout, result: Result | None) -> tuple[Open, ...]:
         of_it = [f for f in result.findings if f.severity is severity]
         if of_it:
             parts = tuple(f.parts[0] for f in of_it if f.parts)
-            found.append(Open(_count(len(of_it), one, many), parts))
+            found.append(Open(_count(len(of_it), one, many), parts, len(of_it)))
     return tuple(found)
 
 
@@ -166,13 +167,13 @@ STAGES: tuple[Stage, ...] = (
     Stage(
         "drops",
         "Drops",
-        "Tie each length of rail down to the bus. Place the trains that will run.",
+        "Tie each length of rail down to the bus or a strip.",
         _drops,
     ),
     Stage(
         "prove",
         "Prove",
-        "Click any rail and read what a train gets there. Work down the findings.",
+        "Click any rail to read what a train gets there. Then work down the findings.",
         _prove,
     ),
     Stage(

@@ -133,6 +133,7 @@ class Context(QFrame):
 
     def _on_probe(self) -> None:
         self._probe.setVisible(self._session.probe_place is not None)
+        self._probe.updateGeometry()
 
 
 class _Tray(QScrollArea):

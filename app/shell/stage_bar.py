@@ -49,7 +49,7 @@ class StageButton(QAbstractButton):
 
     def show_open(self, items: Sequence[Open]) -> None:
         """Show how many things are still open."""
-        self._open = len(items)
+        self._open = sum(item.count for item in items)
         what = "; ".join(item.sentence for item in items) or "nothing open"
         self.setAccessibleName(f"{self._stage.title}, {what}")
         self.setToolTip(f"{self._stage.does}\nCtrl+{self._number}. Open: {what}.")
@@ -61,7 +61,7 @@ class StageButton(QAbstractButton):
         bold = QFont(self.font())
         bold.setBold(True)
         words = self.fontMetrics().horizontalAdvance(self.text()) * 1.15
-        return QSize(round(DISC + words + 46), 38)
+        return QSize(round(DISC + words + 22 + (18 if self._open else 0)), 38)
 
     def paintEvent(self, _: QPaintEvent) -> None:
         """Draw the stop."""
@@ -100,7 +100,8 @@ class StageButton(QAbstractButton):
         painter.setPen(QPen(QColor(theme.tolerable), 1.2))
         painter.setBrush(QColor(theme.panel))
         painter.drawRoundedRect(pill, 7, 7)
-        painter.drawText(pill, Qt.AlignmentFlag.AlignCenter, str(self._open))
+        count = str(self._open) if self._open < 10 else "9+"
+        painter.drawText(pill, Qt.AlignmentFlag.AlignCenter, count)
 
 
 class StageBar(QFrame):
@@ -120,7 +121,7 @@ class StageBar(QFrame):
         self._group = QButtonGroup(self)
         self._line = QHBoxLayout()
         self._line.setContentsMargins(6, 0, 6, 0)
-        self._line.setSpacing(14)
+        self._line.setSpacing(26)
         for number, stage in enumerate(STAGES, start=1):
             made = StageButton(stage, number, looks)
             made.clicked.connect(lambda _=False, s=stage.id: self.chosen.emit(s))
@@ -133,7 +134,8 @@ class StageBar(QFrame):
         self._links.setSpacing(2)
         below = row(self._does, None)
         below.addLayout(self._links)
-        below.setContentsMargins(14, 0, 12, 6)
+        below.setContentsMargins(14, 0, 12, 4)
+        self._does.setMinimumHeight(26)
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 4, 0, 0)
         box.setSpacing(0)
@@ -173,8 +175,8 @@ class StageBar(QFrame):
         made = list(self._buttons.values())
         for here, there in itertools.pairwise(made):
             y = here.geometry().center().y() + 1
-            left = QPointF(here.geometry().right() + 1, y)
-            painter.drawLine(left, QPointF(there.geometry().left() + 3, y))
+            left = QPointF(here.geometry().right() + 3, y)
+            painter.drawLine(left, QPointF(there.geometry().left() + 2, y))
         painter.end()
 
     def _show_links(self, items: Sequence[Open]) -> None:

@@ -64,8 +64,8 @@ class Starts:
 
     new: Callable[[], None]
     choose: Callable[[], None]
-    open: Callable[[Path], None]
-    open_sample: Callable[[Path], None]
+    open: Callable[[Path], object]
+    open_sample: Callable[[Path], object]
 
 
 class StartPage(QScrollArea):
@@ -189,8 +189,8 @@ class StartPage(QScrollArea):
                 )
             )
 
-    def _opener(self, path: Path) -> Callable[[], None]:
+    def _opener(self, path: Path) -> Callable[[], object]:
         return lambda: self._starts.open(path)
 
-    def _sampler(self, path: Path) -> Callable[[], None]:
+    def _sampler(self, path: Path) -> Callable[[], object]:
         return lambda: self._starts.open_sample(path)

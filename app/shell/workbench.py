@@ -34,6 +34,9 @@ FIRST_COLOURS: dict[str, Quantity | None] = {"drops": "volts", "prove": "volts"}
 """What colours the track in each stage until the person chooses otherwise."""
 
 
+ON_PAPER = "These are the pages as they will be printed. Ctrl+P makes the PDF."
+
+
 @dataclass(frozen=True)
 class Pieces:
     """What the workbench is put together from; see `app.build`."""
@@ -88,6 +91,8 @@ class Workbench(QWidget):
         self._strip.setVisible(not on_paper)
         self._show_colours(self._colours.get(stage_id))
         self.canvas.set_tool("probe" if stage_id == "prove" else "select")
+        if on_paper:
+            self.status.show_hint(ON_PAPER)
         self.stage_changed.emit(stage_id)
 
     def set_tool(self, tool_id: str) -> None:
@@ -133,8 +138,8 @@ class Workbench(QWidget):
     def _assemble(self, notices: Notices) -> None:
         centre = QVBoxLayout()
         centre.setSpacing(0)
-        centre.addWidget(notices)
         centre.addWidget(self._centre, 1)
+        centre.addWidget(notices)
         centre.addWidget(self._strip)
         middle = QHBoxLayout()
         middle.setSpacing(0)

@@ -3,8 +3,16 @@
 from collections.abc import Sequence
 from typing import Any
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QStandardItemModel, QWheelEvent
+from PySide6.QtCore import QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import (
+    QFocusEvent,
+    QKeyEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QStandardItemModel,
+    QWheelEvent,
+)
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -141,6 +149,32 @@ class PickEditor(QComboBox):
 
     def show_wrong(self, wrong: bool) -> None:  # noqa: FBT001
         """Do nothing: an entry is never wrong by itself."""
+
+    def paintEvent(self, _: QPaintEvent) -> None:
+        """Draw it like the other fields, with a mark that it opens."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        palette = self.palette()
+        edge = palette.highlight() if self.hasFocus() else palette.mid()
+        painter.setPen(QPen(edge.color(), 1))
+        painter.setBrush(palette.base())
+        box = QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5)
+        painter.drawRoundedRect(box, 4, 4)
+        words = box.adjusted(8, 0, -22, 0)
+        blank = self.currentIndex() < 0
+        painter.setPen((palette.placeholderText() if blank else palette.text()).color())
+        text = painter.fontMetrics().elidedText(
+            self.placeholderText() if blank else self.currentText(),
+            Qt.TextElideMode.ElideRight,
+            round(words.width()),
+        )
+        painter.drawText(words, Qt.AlignmentFlag.AlignVCenter, text)
+        x, y = box.right() - 13, box.center().y()
+        painter.setPen(QPen(palette.text().color(), 1.5))
+        painter.drawPolyline(
+            [QPointF(x - 4, y - 2), QPointF(x, y + 2), QPointF(x + 4, y - 2)]
+        )
+        painter.end()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Leave the wheel to the panel, so that scrolling changes nothing."""

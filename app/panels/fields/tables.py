@@ -209,9 +209,9 @@ FIELDS: Mapping[type[Part], tuple[Field, ...]] = {
         Field("wire", "Wire", choices=wire_choices),
         Field(
             "a_rail",
-            "Conductor A goes to",
+            "A goes to",
             choices=one_of(("left", "the left rail"), ("right", "the right rail")),
-            tip="Left and right as seen along the run, from its start to its end.",
+            tip="The rail A is soldered to, seen along the run from its start.",
         ),
         Field("rails", "Feeds", choices=RAILS),
         PLACE,

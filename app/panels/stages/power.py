@@ -100,7 +100,7 @@ def _strips(layout: Layout) -> Sequence[Entry]:
         taken = len(ways_taken(layout, strip.id))
         figure = f"{taken} of {strip.ways} ways"
         found.append(
-            Entry((strip.id,), strip.name or strip.id, figure, taken / strip.ways)
+            Entry((strip.id,), strip.name or strip.id, figure, share=taken / strip.ways)
         )
     return found
 
@@ -109,7 +109,7 @@ def _duty(part: PartId, word: str, amps: float | None, rated: float) -> Entry:
     if amps is None:
         return Entry((part,), word, f"rated {show_amps(rated)}")
     figure = f"{show_amps(amps)} of {show_amps(rated)}"
-    return Entry((part,), word, figure, amps / rated)
+    return Entry((part,), word, figure, share=amps / rated)
 
 
 def _length(layout: Layout, length_m: float) -> str:

@@ -85,10 +85,9 @@ class ProvePanel(StagePanel):
         for word, extreme, show in rows:
             if extreme is not None:
                 place = extreme.place
-                name = f"{word}: {place_name(study.layout, place)}"
-                found.append(
-                    Entry((place.run,), name, show(extreme.value), place=place)
-                )
+                name = place_name(study.layout, place)
+                figure = show(extreme.value)
+                found.append(Entry((place.run,), word, figure, name, place=place))
         return found
 
     def _on_worst(self, entry: Entry) -> None:

@@ -61,7 +61,7 @@ class SheetPanel(StagePanel):
         self.stop = button("Stop", self._on_stop)
         self.bar = QProgressBar()
         self.bar.setRange(0, 100)
-        self.open = button("Open it", self._on_open, "link")
+        self.open = button("Open it", self.open_it, "link")
         self.folder = button("Show its folder", self._on_folder, "link")
         card.box.addWidget(self._words)
         card.box.addLayout(row(self.print, self.stop, None))
