@@ -20,11 +20,14 @@ from core.layout.parts import (
 from tests.bench.tracks import PIECE_M, District, Site
 
 DISTRICTS_A_BOOSTER = 3
-BUS_WIRE = "2.5mm2-c5"
+BUS_WIRE = "4mm2-c5"
 DROP_WIRE = "0.5mm2-c5"
 
 WAYS = 12
-"""Pairs of screws of a strip; one takes the bus."""
+"""Pairs of screws of a strip; one takes the bus, some stay free."""
+
+DROPS_A_STRIP = 8
+"""So many, so that leads stay short."""
 
 HOLE_CLEAR_MM = 37.0
 """From the middle of a joist to a hole, at least. [mm]"""
@@ -115,8 +118,8 @@ def _hang_drops(
             site.add(_drop(site, place, _nearest_tap(legs, at.x_mm, at.y_mm)))
     holes = [place for run in district.yard for place in _places(run, joists)]
     holes.sort(key=lambda place: _reach(site, place))
-    for first in range(0, len(holes), WAYS - 1):
-        _hang_on_strip(site, holes[first : first + WAYS - 1], legs)
+    for first in range(0, len(holes), DROPS_A_STRIP):
+        _hang_on_strip(site, holes[first : first + DROPS_A_STRIP], legs)
 
 
 def _hang_on_strip(site: Site, holes: list[OnRun], legs: tuple[Bus, Bus]) -> None:

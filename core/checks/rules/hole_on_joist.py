@@ -6,12 +6,12 @@ from math import hypot
 
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
+from core.checks.fixes import refit
 from core.checks.rule import Rule
 from core.layout.change import Change
-from core.layout.edits.move import move_along
 from core.layout.geometry import run_path
 from core.layout.layout import Layout
-from core.layout.parts import Drop, Gap, Joist, TrackRun
+from core.layout.parts import Drop, Gap, Joist, OnRun, TrackRun
 from core.layout.queries import joint_positions, part_name, place_xy
 
 CLEAR_MM = 15.0
@@ -41,7 +41,7 @@ def _finding(
     layout: Layout, grid: "JoistGrid", drop: Drop, clear: float, joist: Joist
 ) -> Finding:
     move = _move(layout, grid, drop)
-    inside = clear < 0.0
+    inside, half = clear < 0.0, joist.width_mm / 2.0
     where = "goes into" if inside else f"is only {clear:.0f} mm from"
     name = part_name(layout, drop.id)
     remedy = "Move it along the track by hand: there is no clear place near by."
@@ -49,13 +49,13 @@ def _finding(
         remedy = f"Move it {abs(move) * 1000.0:.0f} mm along the track."
     return RULE.finding(
         f"The hole for {name} {where} joist {joist.id}.",
-        f"{clear + joist.width_mm / 2.0:.0f} mm from the middle − "
-        f"{joist.width_mm / 2.0:.0f} mm = {clear:.0f} mm < {CLEAR_MM:.0f} mm",
+        f"{clear + half:.0f} mm from its middle, less {half:.0f} mm of wood, is "
+        f"{clear:.0f} mm < {CLEAR_MM:.0f} mm".replace("-", "−"),
         remedy,
         parts=(drop.id, joist.id),
         place=drop.on,
         severity=RULE.severity if inside else Severity.ADVICE,
-        size=1.0 + (CLEAR_MM - clear) / CLEAR_MM,
+        size=1.0 + (CLEAR_MM - clear) / 100.0,
         fix=_fix(layout, drop, move),
     )
 
@@ -63,7 +63,8 @@ def _finding(
 def _fix(layout: Layout, drop: Drop, move: float | None) -> Change | None:
     if move is None:
         return None
-    return move_along(layout, drop.id, drop.on.position_m + move)
+    there = OnRun(run=drop.on.run, position_m=drop.on.position_m + move)
+    return refit(layout, (drop.id,), f"Move {drop.id} off the joist", on=there)
 
 
 def _move(layout: Layout, grid: "JoistGrid", drop: Drop) -> float | None:

@@ -9,7 +9,6 @@ from core.checks.words import list_names
 from core.layout.ids import PartId
 from core.layout.parts import Booster, Drop
 from core.layout.queries import drop_lead_m
-from core.materials.copper import at_temperature
 from core.materials.wires import wire
 from core.units.figures import show_amps, show_ohms, show_share, show_volts
 from core.units.length import show_length
@@ -37,10 +36,8 @@ def check(study: Study) -> Iterator[Finding]:
 
 
 def _ohm(study: Study, drop: Drop) -> float:
-    """Return the resistance of both leads. [Ω]"""
-    celsius = study.layout.settings.temperature_c
-    per_m = at_temperature(wire(drop.wire).ohm_per_m, celsius)
-    return 2.0 * per_m * drop_lead_m(study.layout, drop)
+    """Return the resistance of both leads at 20 °C. [Ω]"""
+    return 2.0 * wire(drop.wire).ohm_per_m * drop_lead_m(study.layout, drop)
 
 
 def _volts(study: Study, part: PartId) -> float:
@@ -59,10 +56,12 @@ def _finding(study: Study, found: list[tuple[float, Drop]]) -> Finding:
     lead = Metre(drop_lead_m(study.layout, worst))
     length = show_length(lead, study.layout.settings.lengths)
     ohm, amps = _ohm(study, worst), study.scan.train_a
+    per_m = wire(worst.wire).ohm_per_m
     return RULE.finding(
         f"{list_names(ids)}: leads of up to {length} of {wire(worst.wire).label} lose "
         f"{show_volts(amps * ohm)} on their own.",
-        f"{worst.id}: 2 × {length} = {show_ohms(ohm)}; × {show_amps(amps)} = "
+        f"{worst.id}: 2 × {length} × {show_ohms(per_m)}/m = {show_ohms(ohm)}; "
+        f"× {show_amps(amps)} = "
         f"{show_volts(amps * ohm)} = {show_share(share)} > {show_share(MOST_SHARE)}",
         "Bring a strip or the bus nearer, or use thicker wire for these leads.",
         parts=ids,

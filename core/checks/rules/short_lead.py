@@ -5,8 +5,8 @@ from math import hypot
 
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
+from core.checks.fixes import refit
 from core.checks.rule import Rule
-from core.layout.edits.set import set_fields
 from core.layout.layout import Layout
 from core.layout.parts import Drop
 from core.layout.queries import anchor, part_name, place_xy
@@ -33,7 +33,7 @@ def check(study: Study) -> Iterator[Finding]:
             parts=(drop.id,),
             place=drop.on,
             size=needed / drop.lead_m,
-            fix=set_fields(study.layout, frozenset({drop.id}), lead_m=None),
+            fix=refit(study.layout, (drop.id,), f"Lengthen {drop.id}", lead_m=None),
         )
 
 

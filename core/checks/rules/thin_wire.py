@@ -4,10 +4,10 @@ from collections.abc import Iterator
 
 from core.analysis.study import Study, WireDuty
 from core.checks.finding import Finding, Severity
+from core.checks.fixes import refit
 from core.checks.rule import Rule
 from core.checks.words import list_names
 from core.layout.change import Change
-from core.layout.edits.set import set_fields
 from core.layout.ids import PartId
 from core.materials.wires import Wire, WireSystem, wire, wires_of
 from core.units.figures import show_amps, show_watts
@@ -73,7 +73,8 @@ def _thicken(
 ) -> Change | None:
     if thicker is None:
         return None
-    return set_fields(study.layout, frozenset(parts), wire=thicker.id)
+    label = f"Use {thicker.label} for {list_names(parts, most=3)}"
+    return refit(study.layout, parts, label, wire=thicker.id)
 
 
 RULE = Rule(

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from core.analysis.examine import margins
 from core.analysis.probe import probe_place
 from core.analysis.study import Study
@@ -26,7 +28,8 @@ def check(study: Study) -> Iterator[Finding]:
     limits = study.layout.settings.limits
     margin = margins(study.weakest, study.clearing)
     t = study.scan.highest_loop()[0]
-    for rank, spot in enumerate(worst_spots(study, t, limits.short_good / margin)):
+    size = limits.short_good / np.where(margin > 0.0, margin, np.nan)
+    for rank, spot in enumerate(worst_spots(study, t, size)):
         wanted = limits.short_good / spot.size
         yield _finding(study, spot, wanted, explain=rank < MOST_EXPLAINED)
 

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
+from core.checks.fixes import refit
 from core.checks.rule import Rule
-from core.layout.edits.set import set_fields
 from core.layout.ids import PartId
 from core.layout.parts import Drop
 from core.layout.queries import part_name
@@ -27,7 +27,7 @@ def check(study: Study) -> Iterator[Finding]:
             parts=(drop.id, other.id) if other else (drop.id,),
             place=drop.on,
             severity=RULE.severity if other else Severity.ADVICE,
-            fix=set_fields(study.layout, frozenset({drop.id}), far_label=""),
+            fix=refit(study.layout, (drop.id,), f"Label {drop.id}", far_label=""),
         )
 
 
