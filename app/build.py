@@ -65,6 +65,7 @@ def run_window(path: Path | None) -> int:
         return app.exec()
     finally:
         guard.remove()
+        program.close()
 
 
 def dress(app: QApplication) -> None:
@@ -127,7 +128,10 @@ class Program:
         self.canvas = Canvas(self.session, self.looks.theme)
         self.wishes = Wishes()
         self.hands = Hands(
-            self._show_parts, self.canvas.show_place, self.canvas.set_tool
+            self._show_parts,
+            self.canvas.show_place,
+            self.canvas.set_tool,
+            self.canvas.fit,
         )
         self._make_panels()
         self.bench = self._make_bench()
@@ -164,6 +168,12 @@ class Program:
             self.window.offer(tuple(read_samples(samples)))
         except CoreError as error:
             self.notices.warn(error.sentence())
+
+    def close(self) -> None:
+        """End all work in the background; a crash may have left it running."""
+        self.window.hide()
+        self.bench.close_work()
+        self.session.close()
 
     def _make_panels(self) -> None:
         session, looks, hands = self.session, self.looks, self.hands

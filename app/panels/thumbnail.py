@@ -1,10 +1,10 @@
 """A small picture of a layout, for the start page."""
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPixmap, QPolygonF
 
 from app.session.theme import Theme
-from core.layout.geometry import bus_path, run_path
+from core.layout.geometry import Floats, bus_path, run_path
 from core.layout.layout import Layout
 from core.layout.parts import Board, Booster, Bus, TrackRun
 
@@ -12,28 +12,29 @@ MARGIN = 12
 STEP_MM = 40.0
 
 
-def draw_thumbnail(
-    layout: Layout, theme: Theme, width: int, height: int, scale: float
-) -> QPixmap:
+def draw_thumbnail(layout: Layout, theme: Theme, size: QSize, scale: float) -> QPixmap:
     """Return a picture of boards, buses, track and boosters. [px]"""
+    width, height = size.width(), size.height()
     pixmap = QPixmap(round(width * scale), round(height * scale))
     pixmap.setDevicePixelRatio(scale)
     pixmap.fill(QColor(theme.paper))
-    lines = {r.id: run_path(r).line(step_mm=STEP_MM) for r in layout.of_kind(TrackRun)}
-    if not lines:
+    lines = [run_path(r).line(step_mm=STEP_MM) for r in layout.of_kind(TrackRun)]
+    boards = [
+        QRectF(b.x_mm, b.y_mm, b.width_mm, b.depth_mm) for b in layout.of_kind(Board)
+    ]
+    whole = _whole(lines, boards)
+    if whole.isEmpty():
         return pixmap
-    low = [min(float(p[:, k].min()) for p in lines.values()) for k in (0, 1)]
-    high = [max(float(p[:, k].max()) for p in lines.values()) for k in (0, 1)]
     room = QRectF(0, 0, width, height).adjusted(MARGIN, MARGIN, -MARGIN, -MARGIN)
     factor = min(
-        room.width() / max(high[0] - low[0], 1.0),
-        room.height() / max(high[1] - low[1], 1.0),
+        room.width() / whole.width(),
+        room.height() / whole.height(),
     )
     painter = QPainter(pixmap)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.translate(room.center())
     painter.scale(factor, -factor)
-    painter.translate(-(low[0] + high[0]) / 2, -(low[1] + high[1]) / 2)
+    painter.translate(-whole.center())
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(QColor(theme.bench))
     for board in layout.of_kind(Board):
@@ -41,13 +42,24 @@ def draw_thumbnail(
     painter.setBrush(Qt.BrushStyle.NoBrush)
     for bus in layout.of_kind(Bus):
         _line(painter, bus_path(bus).line(step_mm=1e6).tolist(), theme.conductor_a, 1.0)
-    for points in lines.values():
+    for points in lines:
         _line(painter, points.tolist(), theme.ink, 2.0)
     painter.setBrush(QColor(theme.device))
     for booster in layout.of_kind(Booster):
         painter.drawEllipse(QPointF(booster.x_mm, booster.y_mm), 3 / factor, 3 / factor)
     painter.end()
     return pixmap
+
+
+def _whole(lines: list[Floats], boards: list[QRectF]) -> QRectF:
+    """Return the box round everything. [mm]"""
+    whole = QRectF()
+    for board in boards:
+        whole = whole.united(board)
+    for points in lines:
+        (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
+        whole = whole.united(QRectF(x0, y0, max(x1 - x0, 1.0), max(y1 - y0, 1.0)))
+    return whole
 
 
 def _line(

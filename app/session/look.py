@@ -45,6 +45,9 @@ QPushButton[kind="main"] { background: $accent; color: $on_accent;
 QPushButton[kind="main"]:focus { border-color: $ink; }
 QPushButton[kind="main"]:disabled { background: $panel_edge; color: $faint;
     border-color: $panel_edge; }
+QPushButton[kind="picture"] { border: 1px solid $panel_edge; padding: 0;
+    background: $paper; border-radius: 5px; }
+QPushButton[kind="picture"]:hover { border-color: $accent; }
 QPushButton[kind="link"] { background: transparent; border: 1px solid transparent;
     color: $accent; padding: 2px 4px; text-align: left; }
 QPushButton[kind="link"]:hover { text-decoration: underline; }

@@ -25,6 +25,7 @@ from app.panels.stages.sheet import SheetPanel
 from app.panels.stages.track import TrackPanel
 from app.session.session import Session
 from app.session.stages import STAGES
+from core.layout.ids import BACKDROP_ID
 
 WIDTH = 340
 """Width of the right side. [px]"""
@@ -122,7 +123,7 @@ class Context(QFrame):
 
     def _on_selection(self) -> None:
         """Follow what is selected; while proving, the findings stay in view."""
-        chosen = sorted(self._session.selection)
+        chosen = sorted(self._session.selection - {BACKDROP_ID})
         self.tabs.setTabEnabled(PART_TAB, bool(chosen))
         word = chosen[0] if len(chosen) == 1 else f"{len(chosen)} parts"
         self.tabs.setTabText(PART_TAB, f"Selected: {word}" if chosen else "Selected")

@@ -13,28 +13,37 @@ from core.units.si import Metre
 
 
 def read_samples(folder: Path) -> Iterator[Sample]:
-    """Yield the samples of a folder, by file name.
+    """Yield the samples of a folder, the smallest first.
 
     Raises
     ------
     CoreError
         One of them cannot be read.
     """
-    for path in sorted(folder.glob("*.fwl")):
-        layout, _ = read_layout(path)
+    read = [(path, read_layout(path)[0]) for path in sorted(folder.glob("*.fwl"))]
+    for path, layout in sorted(read, key=_order):
         yield Sample(path, layout, about(layout))
 
 
 def about(layout: Layout) -> str:
-    """Return a line about a layout: its own first line, or what it holds."""
-    lines = layout.settings.notes.strip().splitlines()
-    if lines:
-        return lines[0]
-    track = sum(run_path(run).length_m for run in layout.of_kind(TrackRun))
-    length = show_length(Metre(track), layout.settings.lengths)
+    """Return what a layout holds, and the first line of its notes."""
+    length = show_length(Metre(_track_m(layout)), layout.settings.lengths)
     drops = sum(1 for _ in layout.of_kind(Drop))
     boosters = sum(1 for _ in layout.of_kind(Booster))
-    return (
-        f"{length} of track, {drops} drop{'' if drops == 1 else 's'}, "
+    holds = (
+        f"{layout.settings.scale}, {length} of track, "
+        f"{drops} drop{'' if drops == 1 else 's'}, "
         f"{boosters} booster{'' if boosters == 1 else 's'}."
     )
+    lines = layout.settings.notes.strip().splitlines()
+    return f"{holds} {lines[0]}" if lines else holds
+
+
+def _track_m(layout: Layout) -> float:
+    return sum(run_path(run).length_m for run in layout.of_kind(TrackRun))
+
+
+def _order(pair: tuple[Path, Layout]) -> tuple[int, str]:
+    """Return what samples are sorted by: whole metres of track, then the name."""
+    path, layout = pair
+    return round(_track_m(layout)), path.name

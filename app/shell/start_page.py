@@ -5,11 +5,13 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import (
     QFrame,
     QGridLayout,
     QHBoxLayout,
     QLabel,
+    QPushButton,
     QScrollArea,
     QVBoxLayout,
     QWidget,
@@ -20,7 +22,7 @@ from app.panels.thumbnail import draw_thumbnail
 from app.session.looks import Looks
 from core.layout.layout import Layout
 
-PREVIEW = QSize(236, 132)
+PREVIEW = QSize(330, 150)
 """Size of a sample's picture. [px]"""
 
 SAYS = (
@@ -75,7 +77,7 @@ class StartPage(QScrollArea):
         super().__init__()
         self._looks, self._starts = looks, starts
         self._samples: tuple[Sample, ...] = ()
-        self._pictures: list[tuple[QLabel, Sample]] = []
+        self._pictures: list[tuple[QPushButton, Sample]] = []
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setAccessibleName("Start")
@@ -90,24 +92,7 @@ class StartPage(QScrollArea):
         box.addLayout(self._head())
         self._rescues = QVBoxLayout()
         box.addLayout(self._rescues)
-        lower = QHBoxLayout()
-        lower.setSpacing(28)
-        box.addLayout(lower)
-        left = QVBoxLayout()
-        left.addWidget(label("Look at a sample", "title"))
-        self._grid = QGridLayout()
-        self._grid.setSpacing(14)
-        left.addLayout(self._grid)
-        left.addStretch(1)
-        lower.addLayout(left, 3)
-        right = QVBoxLayout()
-        self._recent_title = label("Go on with", "title")
-        right.addWidget(self._recent_title)
-        self._recent = QVBoxLayout()
-        self._recent.setSpacing(6)
-        right.addLayout(self._recent)
-        right.addStretch(1)
-        lower.addLayout(right, 1)
+        box.addLayout(self._lower())
         box.addWidget(label(CARE, "faint"))
         self.setWidget(inside)
         looks.changed.connect(self._draw_pictures)
@@ -128,7 +113,10 @@ class StartPage(QScrollArea):
         for path in paths:
             made = button(path.stem, self._opener(path), "link", str(path))
             self._recent.addWidget(made)
-            self._recent.addWidget(label(str(path.parent), "faint"))
+            where = label(str(path.parent), "faint", wraps=False)
+            where.setIndent(5)
+            self._recent.addWidget(where)
+            self._recent.addSpacing(6)
 
     def show_rescues(self, rescues: Sequence[Rescued]) -> None:
         """Offer work that was not saved."""
@@ -146,6 +134,28 @@ class StartPage(QScrollArea):
             card.box.addLayout(row(back, drop, None))
             self._rescues.addWidget(card)
 
+    def _lower(self) -> QHBoxLayout:
+        lower = QHBoxLayout()
+        lower.setSpacing(28)
+        left = QVBoxLayout()
+        left.addWidget(label("Look at a sample", "title", wraps=False))
+        self._grid = QGridLayout()
+        self._grid.setSpacing(14)
+        left.addSpacing(4)
+        left.addLayout(self._grid)
+        left.addStretch(1)
+        lower.addLayout(left, 3)
+        right = QVBoxLayout()
+        self._recent_title = label("Go on with", "title", wraps=False)
+        right.addWidget(self._recent_title)
+        right.addSpacing(4)
+        self._recent = QVBoxLayout()
+        self._recent.setSpacing(0)
+        right.addLayout(self._recent)
+        right.addStretch(1)
+        lower.addLayout(right, 1)
+        return lower
+
     def _head(self) -> QHBoxLayout:
         mark = QLabel()
         mark.setPixmap(
@@ -154,7 +164,9 @@ class StartPage(QScrollArea):
         words = QVBoxLayout()
         name = label("Feederwright", "figure")
         words.addWidget(name)
-        words.addWidget(label(SAYS))
+        says = label(SAYS)
+        says.setMaximumWidth(600)
+        words.addWidget(says)
         self.new = button("New layout", self._starts.new, "main")
         self.choose = button("Open a file…", self._starts.choose)
         words.addSpacing(6)
@@ -167,27 +179,29 @@ class StartPage(QScrollArea):
 
     def _sample_card(self, sample: Sample) -> Card:
         card = Card()
-        picture = QLabel()
-        picture.setFixedSize(PREVIEW)
+        picture = QPushButton()
+        picture.setProperty("kind", "picture")
+        picture.setIconSize(PREVIEW)
+        picture.setCursor(Qt.CursorShape.PointingHandCursor)
+        picture.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # its title takes the keys
         picture.setAccessibleName(f"Plan of {sample.title}")
+        picture.clicked.connect(lambda *_: self._starts.open_sample(sample.path))
         self._pictures.append((picture, sample))
         card.box.addWidget(picture)
         open_it = button(sample.title, self._sampler(sample.path), "link")
         card.box.addWidget(open_it)
-        card.box.addWidget(label(sample.about, "faint"))
+        about = label(sample.about, "faint")
+        about.setIndent(5)
+        card.box.addWidget(about)
+        card.box.addStretch(1)
         return card
 
     def _draw_pictures(self) -> None:
         for picture, sample in self._pictures:
-            picture.setPixmap(
-                draw_thumbnail(
-                    sample.layout,
-                    self._looks.theme,
-                    PREVIEW.width(),
-                    PREVIEW.height(),
-                    self.devicePixelRatioF(),
-                )
+            plan = draw_thumbnail(
+                sample.layout, self._looks.theme, PREVIEW, self.devicePixelRatioF()
             )
+            picture.setIcon(QIcon(plan))
 
     def _opener(self, path: Path) -> Callable[[], object]:
         return lambda: self._starts.open(path)

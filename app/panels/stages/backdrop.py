@@ -142,7 +142,7 @@ class BackdropPanel(StagePanel):
         if old is not None:
             new = replace(new, x_mm=old.x_mm, y_mm=old.y_mm, opacity=old.opacity)
         self.session.commit(set_backdrop(self.session.layout, new))
-        self.hands.show_parts([BACKDROP_ID])
+        self.hands.show_all()
         self.refresh()
 
     def _on_remove(self) -> None:

@@ -20,6 +20,7 @@ class Hands:
     show_parts: Callable[[Sequence[PartId]], None]
     show_place: Callable[[OnRun], None]
     set_tool: Callable[[str], None]
+    show_all: Callable[[], None]
 
     def show_entry(self, entry: Entry) -> None:
         """Show what a row of a list is about."""
