@@ -223,8 +223,11 @@ class Session(QObject):
 
     def _read_probe(self) -> None:
         self.probe = None
-        if self.result is not None and self.probe_place is not None:
+        place, result = self.probe_place, self.result
+        if place is None or result is None:
+            return
+        if place.run in result.study.layout.parts:  # else it was only just drawn
             # Late: the analysis brings scipy, which the first paint need not wait for.
             from core.analysis.probe import probe_place  # noqa: PLC0415
 
-            self.probe = probe_place(self.result.study, self.probe_place)
+            self.probe = probe_place(result.study, place)
