@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from app.commands.reading import examine, open_layout
+from app.commands.say import say
 from core.errors import FileAccessError
 
 
@@ -13,7 +14,7 @@ def save_sheet(path: Path, out: Path | None) -> int:
     target = _target(path, out, ".pdf")
     study, findings = examine(path)
     write_sheet(study, findings, target)
-    print(f"The sheet is in {target}")
+    say(f"The sheet is in {target}")
     return 0
 
 
@@ -24,7 +25,7 @@ def save_netlist(path: Path, out: Path | None) -> int:
 
     target = _target(path, out, ".cir")
     write_deck(study_layout(open_layout(path)), target)
-    print(f"The circuit is in {target}")
+    say(f"The circuit is in {target}")
     return 0
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from app.commands.figures import tidy, write_rows, write_text
 from app.commands.reading import open_layout
-from app.commands.schema import print_json
+from app.commands.say import say, say_json
 from core.analysis.examine import study_layout
 from core.analysis.probe import probe_place
 from core.analysis.study import Probe
@@ -63,9 +63,9 @@ def print_probe(path: Path, track: str, position: str, *, as_json: bool) -> int:
     place = OnRun(run=run.id, position_m=find_position(layout, run, position))
     found = probe_place(study_layout(layout), place)
     if as_json:
-        print_json({"file": str(path), **describe_probe(found)})
+        say_json({"file": str(path), **describe_probe(found)})
     else:
-        print(write_probe(layout, found))
+        say(write_probe(layout, found))
     return 0 if found.fed else 1
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 from app.commands.reading import examine
 from app.commands.report_json import describe_report
 from app.commands.report_text import write_report
-from app.commands.schema import print_json
+from app.commands.say import say, say_json
 from core.checks.finding import Severity
 
 
@@ -13,7 +13,7 @@ def print_report(path: Path, *, as_json: bool) -> int:
     """Print how a file's layout stands; return 1 for any FAULT or HAZARD, else 0."""
     study, findings = examine(path)
     if as_json:
-        print_json({"file": str(path), **describe_report(study, findings)})
+        say_json({"file": str(path), **describe_report(study, findings)})
     else:
-        print(write_report(study, findings))
+        say(write_report(study, findings))
     return int(any(f.severity is not Severity.ADVICE for f in findings))

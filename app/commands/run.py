@@ -1,13 +1,12 @@
 """What a command line leads to, and how it ends."""
 
-import io
-import os
 import sys
 from argparse import Namespace
 from collections.abc import Sequence
 from difflib import get_close_matches
 
 from app.commands.parser import TEXTS, Usage, command_words, my_name, window_words
+from app.commands.say import ready_streams
 from core.errors import CoreError
 
 CANNOT = 2
@@ -19,11 +18,9 @@ INTERRUPTED = 130
 
 def run_command(arguments: Sequence[str]) -> int:
     """Do what the command line asks for; return the exit code."""
-    _ready_streams()
+    ready_streams()
     try:
-        code = _dispatch(arguments)
-        if sys.stdout is not None:
-            sys.stdout.flush()
+        return _dispatch(arguments)
     except (CoreError, Usage) as error:
         text = error.sentence() if isinstance(error, CoreError) else str(error)
         print(f"{my_name()}: {text}", file=sys.stderr)
@@ -32,9 +29,6 @@ def run_command(arguments: Sequence[str]) -> int:
         return INTERRUPTED
     except SystemExit as ending:  # argparse, after --help or --version
         return int(ending.code or 0)
-    except BrokenPipeError:
-        return _reader_left()
-    return code
 
 
 def _dispatch(arguments: Sequence[str]) -> int:
@@ -79,17 +73,3 @@ def _run(command: str, words: Namespace) -> int:
             from app.commands import schema
 
             return schema.print_schema()
-
-
-def _ready_streams() -> None:
-    """Let text through that the terminal's alphabet lacks, rather than stop."""
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="replace")
-
-
-def _reader_left() -> int:
-    """End quietly where what we print is no longer read (`... | head`)."""
-    # What is still in the buffer would complain once more at the very end.
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-    return 0

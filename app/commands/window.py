@@ -4,6 +4,7 @@ from pathlib import Path
 
 from app.bootstrap import DRAWING, X_WINDOW, has_screen, what_to_type
 from app.commands.parser import Usage, my_name
+from app.commands.say import say
 from app.data import data_dir
 
 FIRST_SAMPLE = "first-board.fwl"
@@ -35,8 +36,8 @@ def show_sample() -> int:
     from app.commands.outputs import save_sheet
     from app.commands.report import print_report
 
-    print(f"No screen here, so this is {sample.name} in text.\n")
+    say(f"No screen here, so this is {sample.name} in text.\n")
     code = print_report(sample, as_json=False)
-    print()
+    say()
     save_sheet(sample, Path.cwd() / f"{sample.stem}.pdf")
     return code

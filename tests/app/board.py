@@ -33,7 +33,7 @@ def board(**settings: object) -> Layout:
         for i, position_m in ((1, 0.5), (2, 2.5))
     ]
     parts: list[Part] = [
-        Settings(title="Test board", **settings),  # type: ignore[arg-type]
+        Settings(**{"title": "Test board", **settings}),  # type: ignore[arg-type]
         TrackRun(
             id=MAIN,
             name="Main",
