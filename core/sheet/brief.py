@@ -1,6 +1,7 @@
 """What the pages are made from: a study, its findings, and how to set them."""
 
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import Literal
 
@@ -8,8 +9,12 @@ from core.analysis.study import Study
 from core.checks.finding import Finding
 from core.layout.layout import Layout
 from core.layout.parts import Settings
+from core.sheet.drawing.atlas import Atlas
 from core.sheet.frame import Box, Imprint, body_of
 from core.sheet.inks import Strokes, strokes_of
+from core.sheet.schedules.benches import Bench, benches_of
+from core.sheet.schedules.drops import DropRow, drop_rows
+from core.sheet.schedules.power import BusRow, bus_rows
 from core.sheet.typeface import Typeface
 from core.units.length import show_length
 
@@ -41,7 +46,7 @@ class Options:
     fonts: Path | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Brief:
     """Everything a page asks for."""
 
@@ -59,6 +64,26 @@ class Brief:
     def settings(self) -> Settings:
         """Its settings."""
         return self.study.layout.settings
+
+    @cached_property
+    def atlas(self) -> Atlas:
+        """Where every part lies."""
+        return Atlas(self.layout)
+
+    @cached_property
+    def benches(self) -> tuple[Bench, ...]:
+        """The boards, and the bare plan."""
+        return benches_of(self.layout)
+
+    @cached_property
+    def drops(self) -> tuple[DropRow, ...]:
+        """The drop schedule."""
+        return drop_rows(self.layout)
+
+    @cached_property
+    def buses(self) -> tuple[BusRow, ...]:
+        """The bus schedule."""
+        return bus_rows(self.layout)
 
     @property
     def body(self) -> Box:

@@ -23,8 +23,8 @@ HEAD_SIZE = 9.5
 """Size of the heads. [pt]"""
 
 _PAD = 1.5
-_AIR = 1.05
-_TICK = 6.6
+_AIR = 0.8
+_TICK = 6.4
 _TICK_COLUMN = 10.2
 
 
@@ -75,8 +75,9 @@ def column_widths(
     """Return the widths of columns, which fill the room.
 
     Each column gets what its longest cell wants. Where that is too much, the
-    widest are cut to one common width, though not below their longest word;
-    where there is more, it goes to the columns that grow.
+    widest are cut to one common width, though not below their longest word
+    (a word longer than a sixth of the table does not count); where there is
+    more, it goes to the columns that grow.
 
     Parameters
     ----------
@@ -95,7 +96,7 @@ def column_widths(
     for i, column in enumerate(columns):
         want, word = _measures(column, (r.cells[i] for r in listed), typeface)
         wanted.append(want)
-        least.append(min(word, want))
+        least.append(min(word, want, room / 6.0))
     if sum(wanted) > room:
         return _squeeze(wanted, least, room)
     spare = room - sum(wanted)
@@ -299,13 +300,13 @@ class _Setter:
         )
 
     def _band_height(self, band: str) -> float:
-        return text_height(HEAD_SIZE) + 1.6 if band else 0.0
+        return text_height(HEAD_SIZE) + 1.1 if band else 0.0
 
     def _set_band(self, band: str, height: float) -> None:
         y = self._flow.y
         room = self._flow.box.width - 2 * _PAD
         words = self._face.shorten(band, room, HEAD_SIZE, bold=True)
-        at = baseline(y + 0.9, HEAD_SIZE)
+        at = baseline(y + 0.65, HEAD_SIZE)
         x = self._flow.box.left + _PAD
         marks = (self._rule(y, 0.5), Text(x, at, words, HEAD_SIZE, bold=True))
         self._flow.put(marks, height)

@@ -10,6 +10,7 @@ Sources
 .. [2] The Unicode Standard, section 5.21, default ignorable code points.
 """
 
+import re
 import struct
 import unicodedata
 from collections.abc import Iterable
@@ -19,6 +20,7 @@ from pathlib import Path
 import core
 from core.errors import FileAccessError
 from core.sheet.marks import POINT_MM
+from core.sheet.scripts import join_letters
 
 REGULAR = "DejaVuSans.ttf"
 BOLD = "DejaVuSans-Bold.ttf"
@@ -28,6 +30,12 @@ LEADING = 1.22
 
 CAP_HEIGHT = 0.729
 """Height of capitals over size of type (1493 of 2048 units, OS/2 table). [1]"""
+
+_GLUE = "\u00a0"
+_UNIT = re.compile(
+    r"(?<=[0-9′×]) (?=(?:mm²?|m|V|A|W|Ω|mΩ|%|s|ms|ft|in|AWG|[0-9]+[0-9 /]*[″′m])(?!\w))"
+)
+"""A space between a figure and its unit, where a line must not break."""
 
 
 def find_fonts() -> Path:
@@ -48,25 +56,38 @@ def find_fonts() -> Path:
     )
 
 
+class _Advances(dict[str, float]):
+    """Advance by character; those that the font lacks have that of its box."""
+
+    box: float = 0.0
+
+    def __missing__(self, _char: str) -> float:
+        return self.box
+
+
 class Face:
-    """Advance widths of one font file."""
+    """Advance widths of one font file, over size of type. [1]"""
 
     def __init__(self, data: bytes) -> None:
         tables = _tables(data)
         units: int = struct.unpack_from(">H", data, tables["head"] + 18)[0]
         (count,) = struct.unpack_from(">H", data, tables["hhea"] + 34)
         metrics = struct.unpack_from(f">{2 * count}H", data, tables["hmtx"])
-        self._advances: tuple[float, ...] = tuple(m / units for m in metrics[::2])
-        self._glyphs = _character_map(data, tables["cmap"])
+        widths = [m / units for m in metrics[::2]]
+        self._advances = _Advances(
+            (chr(code), widths[min(glyph, count - 1)])
+            for code, glyph in _character_map(data, tables["cmap"]).items()
+            if glyph
+        )
+        self._advances.box = widths[0]
 
     def has(self, char: str) -> bool:
         """Return whether the font has a sign for a character."""
-        return self._glyphs.get(ord(char), 0) != 0
+        return char in self._advances
 
-    def advance(self, char: str) -> float:
-        """Return how far a character moves the pen, over size of type. [1]"""
-        glyph = self._glyphs.get(ord(char), 0)
-        return self._advances[min(glyph, len(self._advances) - 1)]
+    def measure(self, text: str) -> float:
+        """Return how far a text moves the pen, over size of type. [1]"""
+        return sum(map(self._advances.__getitem__, text))
 
 
 class Typeface:
@@ -86,7 +107,7 @@ class Typeface:
     def width(self, text: str, size: float, *, bold: bool = False) -> float:
         """Return the width of a line of text. [mm]"""
         face = self._bold if bold else self._regular
-        return _measure(face, self.legible(text)) * size * POINT_MM
+        return face.measure(self.legible(text)) * size * POINT_MM
 
     def lacking(self, text: str) -> frozenset[str]:
         """Return the characters of a text that either cut has no sign for."""
@@ -124,8 +145,9 @@ class Typeface:
         room = width / (size * POINT_MM) + 1e-9
         lines: list[str] = []
         for paragraph in text.splitlines() or [""]:
-            lines.extend(_break_lines(face, self.legible(paragraph), room))
-        return tuple(lines)
+            glued = _UNIT.sub(_GLUE, self.legible(paragraph))
+            lines.extend(_break_lines(face, glued, room))
+        return tuple(line.replace(_GLUE, " ") for line in lines)
 
     def shorten(
         self, text: str, width: float, size: float, *, bold: bool = False
@@ -147,11 +169,12 @@ def name_of(char: str) -> str:
     return f"U+{ord(char):04X} {unicodedata.name(char, 'without a name').lower()}"
 
 
+@lru_cache(maxsize=4096)
 def _settled(text: str) -> str:
-    """Compose accents, turn control characters to spaces, drop invisible ones."""
+    """Compose accents, join letters, drop what is invisible, space out controls."""
     if text.isascii() and text.isprintable():
         return text
-    composed = unicodedata.normalize("NFC", text)
+    composed = join_letters(unicodedata.normalize("NFC", text))
     kept = (" " if c.isspace() and c != "\u00a0" else c for c in composed)
     return "".join(
         " " if unicodedata.category(c) == "Cc" else c
@@ -167,19 +190,15 @@ def _is_ignorable(char: str) -> bool:
 def _break_lines(face: Face, text: str, room: float) -> Iterable[str]:
     line, used = "", 0.0
     for word in _words(text):
-        wide = _measure(face, word.rstrip(" "))
+        wide = face.measure(word.rstrip(" "))
         if line and used + wide > room:
             yield line.rstrip(" ")
             line, used = "", 0.0
         *full, last = _chop(face, word, room) if wide > room else [word]
         yield from full
         line += last
-        used += _measure(face, last)
+        used += face.measure(last)
     yield line.rstrip(" ")
-
-
-def _measure(face: Face, text: str) -> float:
-    return sum(map(face.advance, text))
 
 
 def _words(text: str) -> Iterable[str]:
@@ -197,7 +216,7 @@ def _words(text: str) -> Iterable[str]:
 def _chop(face: Face, word: str, room: float) -> list[str]:
     pieces, used = [""], 0.0
     for char in word:
-        wide = face.advance(char)
+        wide = face.measure(char)
         if pieces[-1] and used + wide > room and char != " ":
             pieces.append("")
             used = 0.0

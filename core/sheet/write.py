@@ -17,7 +17,7 @@ from core.sheet.typeface import Typeface
 Progress = Callable[[float, str], bool]
 """Called with a share from 0 to 1 and a few words; False means: stop."""
 
-_Maker = Callable[[Brief], tuple[Leaf, ...]]
+_Maker = Callable[[Brief], Iterable[Leaf]]
 
 _COMPOSING = 0.6
 """Share of the work that composing is, before the file is made. [1]"""
@@ -93,12 +93,15 @@ def _compose(brief: Brief, ask: Progress) -> tuple[Page, ...] | None:
     leaves: list[Leaf] = []
     makers = tuple(_makers(brief.layout, brief.options))
     for number, (title, make) in enumerate(makers):
+        first = len(leaves) + 2
         if not ask(number / len(makers), title):
             return None
-        made = make(brief)
-        if made:
-            chapters.append(cover.Chapter(title, len(leaves) + 2))
-            leaves += made
+        for leaf in make(brief):
+            leaves.append(leaf)
+            if not ask((number + 0.5) / len(makers), leaf.title):
+                return None
+        if len(leaves) + 2 > first:
+            chapters.append(cover.Chapter(title, first))
     everything = (cover.cover_leaf(brief, chapters), *leaves)
     return finish_pages(everything, brief.imprint, brief.settings.paper, brief.typeface)
 

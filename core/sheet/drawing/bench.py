@@ -62,13 +62,13 @@ def draw_grid(scene: Scene, region: Region, zero: XY) -> None:
 
 def draw_joists(scene: Scene) -> None:
     """Draw all joists: tinted and hatched, with their ids."""
-    for joist in scene.layout.of_kind(Joist):
+    for joist in scene.parts(Joist):
         _draw_joist(scene, joist)
 
 
 def draw_boards(scene: Scene) -> None:
     """Draw the outline of all boards, the aisle edge heavy."""
-    for board in scene.layout.of_kind(Board):
+    for board in scene.parts(Board):
         region = board_region(board)
         for edge, ends in edges_of(region).items():
             line = scene.view.at(*ends[0]), scene.view.at(*ends[1])
@@ -79,7 +79,7 @@ def draw_boards(scene: Scene) -> None:
 
 def label_boards(scene: Scene) -> None:
     """Name all boards within the drawing."""
-    for board in scene.layout.of_kind(Board):
+    for board in scene.parts(Board):
         x0, y0, x1, y1 = board_region(board)
         words = Words(f"{board.id} {board.name}".strip(), 9.0, ink=SOFT)
         scene.label(8, scene.view.at((x0 + x1) / 2, (y0 + y1) / 2), (words,))
@@ -87,10 +87,10 @@ def label_boards(scene: Scene) -> None:
 
 def label_aisles(scene: Scene) -> None:
     """Mark the aisle edges of all boards with the word."""
-    for board in scene.layout.of_kind(Board):
+    for board in scene.parts(Board):
         (xa, ya), (xb, yb) = edges_of(board_region(board))[board.aisle]
         aisle = scene.view.at((xa + xb) / 2, (ya + yb) / 2)
-        scene.label(6, aisle, (Words("AISLE", 8.5, bold=True),), 1.0)
+        scene.label(2, aisle, (Words("AISLE", 8.5, bold=True),), 1.0)
 
 
 def draw_rulers(scene: Scene, bench: Bench) -> None:

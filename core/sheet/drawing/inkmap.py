@@ -1,6 +1,6 @@
 """Where on a drawing there is room for a label."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import ceil, cos, floor, hypot, pi, sin
 
@@ -16,6 +16,9 @@ LIGHT = 1.0
 
 HEAVY = 60.0
 """Weight of what must stay readable: other labels, holes, symbols. [1]"""
+
+LONGEST_LABEL = 55.0
+"""Longer words are cut; the schedules have them whole. [mm]"""
 
 _DISTANCES = (1.2, 2.6, 4.5, 7.0, 10.0, 14.0, 19.0, 25.0, 32.0)
 _DIRECTIONS = 16
@@ -48,14 +51,14 @@ class InkMap:
 
     def mark_line(self, points: tuple[XY, ...], weight: float = LIGHT) -> None:
         """Note a line, once a cell along it."""
+        top, left = self._window.top, self._window.left
         for part in clip_line(points, self._window):
             for here, there in pairwise(part):
                 steps = max(ceil(hypot(there[0] - here[0], there[1] - here[1])), 1)
-                for i in range(steps):
-                    t = (i + 0.5) / steps
-                    x = here[0] + t * (there[0] - here[0])
-                    y = here[1] + t * (there[1] - here[1])
-                    self._add(Box(x, y, x, y), weight)
+                t = (np.arange(steps) + 0.5) / steps
+                columns = here[0] - left + t * (there[0] - here[0])
+                rows = here[1] - top + t * (there[1] - here[1])
+                self._ink[rows.astype(np.intp), columns.astype(np.intp)] += weight
 
     def mark_box(self, area: Box, weight: float = HEAVY) -> None:
         """Note an area that must stay readable."""
@@ -76,6 +79,7 @@ class InkMap:
             Radius round the point to keep off. [mm]
         """
         typeface = self._typeface
+        lines = tuple(self._shortened(words) for words in lines)
         width = 1.2 + max(typeface.width(w.text, w.size, bold=w.bold) for w in lines)
         height = 0.6 + sum(text_height(w.size) for w in lines)
         area = self._choose(at, width, height, clear)
@@ -88,13 +92,12 @@ class InkMap:
         y = area.top + 0.3
         middle = (area.left + area.right) / 2.0
         for words in lines:
-            text = typeface.legible(words.text)
             where = baseline(y, words.size)
             marks.append(
                 Text(
                     middle,
                     where,
-                    text,
+                    words.text,
                     words.size,
                     "middle",
                     bold=words.bold,
@@ -103,6 +106,12 @@ class InkMap:
             )
             y += text_height(words.size)
         return tuple(marks)
+
+    def _shortened(self, words: Words) -> Words:
+        text = self._typeface.shorten(
+            words.text, LONGEST_LABEL, words.size, bold=words.bold
+        )
+        return replace(words, text=text)
 
     def _choose(self, at: XY, width: float, height: float, clear: float) -> Box:
         best: Box | None = None

@@ -1,6 +1,6 @@
 """The key under a drawing, and the little map of its parts."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from core.sheet.drawing.holes import HOLE
 from core.sheet.drawing.view import Tile
@@ -52,13 +52,15 @@ def key_marks(
         x += width + _GAP
 
 
-def tile_map(tile: Tile, right: float, top: float) -> Iterable[Mark]:
-    """Draw which part of a cut-up drawing this page is, ending at `right`. [mm]"""
+def tile_map(tiles: Sequence[Tile], right: float, top: float) -> Iterable[Mark]:
+    """Draw which parts of a cut-up drawing a page shows, ending at `right`. [mm]"""
+    tile = tiles[0]
+    shown = {(t.column, t.row) for t in tiles}
     cell = min(_CELL, 40.0 / tile.columns)
     left = right - tile.columns * cell
     for row in range(tile.rows):
         for column in range(tile.columns):
-            here = (column, row) == (tile.column, tile.row)
+            here = (column, row) in shown
             corners = box(
                 left + column * cell, top + row * cell * 0.6, cell, cell * 0.6
             )

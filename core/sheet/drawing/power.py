@@ -23,7 +23,7 @@ _BADGE = 1.75
 
 def draw_buses(scene: Scene) -> None:
     """Draw all buses: A solid, B dashed, letters on both."""
-    for bus in scene.layout.of_kind(Bus):
+    for bus in scene.parts(Bus):
         points = bus_path(bus).line()
         drawn = tuple(scene.view.at(float(x), float(y)) for x, y in points)
         _draw_pair(scene, drawn)
@@ -33,7 +33,7 @@ def draw_buses(scene: Scene) -> None:
 
 def draw_feeds(scene: Scene) -> None:
     """Draw the direct wires from what feeds a device to the device."""
-    for device in scene.layout.of_kind(Inline):
+    for device in scene.parts(Inline):
         start = None if device.feed is None else anchor(scene.layout, device.feed)
         if start is not None:
             ends = scene.view.at(*start), scene.view.at(device.x_mm, device.y_mm)
@@ -43,17 +43,17 @@ def draw_feeds(scene: Scene) -> None:
 
 def draw_devices(scene: Scene) -> None:
     """Draw boosters, in-line devices and strips as boxes with their ids."""
-    for booster in scene.layout.of_kind(Booster):
+    for booster in scene.parts(Booster):
         at = scene.view.at(booster.x_mm, booster.y_mm)
         _draw_box(scene, at, booster.id, dark=True)
         if booster.name:
             scene.label(5, at, (Words(booster.name, 8.5),), 3.4)
-    for device in scene.layout.of_kind(Inline):
+    for device in scene.parts(Inline):
         at = scene.view.at(device.x_mm, device.y_mm)
         _draw_box(scene, at, device.id, dark=False)
         if device.name:
             scene.label(6, at, (Words(device.name, 8.0),), 3.4)
-    for strip in scene.layout.of_kind(Strip):
+    for strip in scene.parts(Strip):
         _draw_strip(scene, strip)
 
 

@@ -1,9 +1,12 @@
 """What every layer of a drawing draws with."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, TypeVar
 
 from core.layout.layout import Layout
+from core.layout.parts import Part
+from core.sheet.drawing.atlas import Atlas
 from core.sheet.drawing.inkmap import HEAVY, InkMap, Words
 from core.sheet.drawing.view import View
 from core.sheet.frame import Box
@@ -11,28 +14,48 @@ from core.sheet.inks import Strokes
 from core.sheet.marks import XY, Mark
 from core.sheet.typeface import Typeface
 
+P = TypeVar("P", bound=Part)
+
+_RIM = 8.0
+"""Parts this near to the window may still show in it. [mm of paper]"""
+
 
 @dataclass
 class Scene:
     """A drawing being made: marks below, marks above, and labels still to come.
 
     Layers put their marks in drawing order; labels are kept back and put in
-    order of rank when all else is drawn, so that they avoid all of it.
+    order of rank when all else is drawn, so that they avoid all of it. Labels
+    of a rank beyond `most_rank` are left out, for a small picture.
     """
 
-    layout: Layout
+    atlas: Atlas
     view: View
     typeface: Typeface
     strokes: Strokes
+    most_rank: int = 9
     marks: list[Mark] = field(default_factory=list)
     _symbols: list[Mark] = field(default_factory=list)
     _labels: list[tuple[int, XY, tuple[Words, ...], float]] = field(
         default_factory=list
     )
     _ink: InkMap = field(init=False)
+    _near: tuple[Part, ...] = field(init=False)
 
     def __post_init__(self) -> None:
         self._ink = InkMap(self.view.window, self.typeface)
+        self._near = self.atlas.near(self.view.region(_RIM))
+
+    @property
+    def layout(self) -> Layout:
+        """The layout that is drawn."""
+        return self.atlas.layout
+
+    def parts(self, kind: type[P]) -> Iterator[P]:
+        """Yield the parts of a kind that the window may show something of."""
+        for part in self._near:
+            if isinstance(part, kind):
+                yield part
 
     @property
     def system(self) -> Literal["m", "ft"]:
@@ -74,7 +97,8 @@ class Scene:
     ) -> None:
         """Ask for a label at a point on paper; low ranks are put first."""
         w = self.view.window
-        if w.left <= at[0] <= w.right and w.top <= at[1] <= w.bottom:
+        inside = w.left <= at[0] <= w.right and w.top <= at[1] <= w.bottom
+        if inside and rank <= self.most_rank:
             self._labels.append((rank, at, lines, clear))
 
     def finish(self) -> tuple[Mark, ...]:

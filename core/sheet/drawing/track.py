@@ -4,8 +4,7 @@ from collections.abc import Iterable
 from math import cos, sin
 
 from core.layout.geometry import Pose, run_path
-from core.layout.layout import Layout
-from core.layout.parts import Drop, Gap, Load, OnRun, Side, TrackRun, Turnout
+from core.layout.parts import Gap, Load, OnRun, TrackRun, Turnout
 from core.layout.queries import joint_positions, run_name
 from core.materials.scales import gauge_m
 from core.sheet.drawing.inkmap import Words
@@ -26,15 +25,18 @@ from core.sheet.marks import (
 )
 from core.sheet.schedules.words import titled
 
+_STEP = 2.5
+"""Longest step along an arc: 0.02 mm off at a radius of 40 mm. [mm of paper]"""
+
 _LEAST_GAUGE = 0.75
 """Rails closer than this on paper are drawn as one line. [mm]"""
 
 
 def draw_tracks(scene: Scene, *, hidden: bool) -> None:
     """Draw all track; `hidden` for a view from below: pale, without its names."""
-    for run in scene.layout.of_kind(TrackRun):
-        _draw_bed(scene, run, weight=0.15 if hidden else 1.0)
-    for run in scene.layout.of_kind(TrackRun):
+    for run in scene.parts(TrackRun):
+        _draw_bed(scene, run, weight=0.15 if hidden else 3.0)
+    for run in scene.parts(TrackRun):
         _draw_rails(scene, run, hidden=hidden)
         if not hidden:
             _draw_joints(scene, run)
@@ -43,19 +45,13 @@ def draw_tracks(scene: Scene, *, hidden: bool) -> None:
 
 def draw_track_marks(scene: Scene) -> None:
     """Draw gaps, turnouts and trains with their ids."""
-    for gap in scene.layout.of_kind(Gap):
+    for gap in scene.parts(Gap):
         _draw_gap(scene, gap)
-    for turnout in scene.layout.of_kind(Turnout):
+    for turnout in scene.parts(Turnout):
         _draw_turnout(scene, turnout)
-    for load in scene.layout.of_kind(Load):
+    for load in scene.parts(Load):
         if load.active:
             _draw_load(scene, load)
-
-
-def a_side_of(layout: Layout, run: TrackRun) -> Side | None:
-    """Return which rail of a run is A's, if its drops agree."""
-    sides = {d.a_rail for d in layout.of_kind(Drop) if d.on.run == run.id}
-    return sides.pop() if len(sides) == 1 else None
 
 
 def half_gauge(scene: Scene) -> float:
@@ -71,8 +67,9 @@ def pose_of(scene: Scene, place: OnRun) -> Pose | None:
 
 
 def _line_of(scene: Scene, run: TrackRun, offset_mm: float = 0.0) -> tuple[XY, ...]:
-    points = run_path(run).line(step_mm=20.0, offset_mm=offset_mm)
-    return tuple(scene.view.at(float(x), float(y)) for x, y in points)
+    step = _STEP * scene.view.scale
+    points = scene.atlas.line(run, step_mm=step, offset_mm=offset_mm)
+    return tuple(scene.view.at(x, y) for x, y in points)
 
 
 def _draw_bed(scene: Scene, run: TrackRun, weight: float) -> None:
@@ -85,7 +82,7 @@ def _draw_rails(scene: Scene, run: TrackRun, *, hidden: bool) -> None:
     if half == 0.0:
         scene.line(_line_of(scene, run), 0.5, FAINT if hidden else INK)
         return
-    a_side = None if hidden else a_side_of(scene.layout, run)
+    a_side = None if hidden else scene.atlas.a_side(run.id)
     plain = Stroke("", "", FAINT if hidden else SOFT, (), "")
     a, b = scene.strokes.a, scene.strokes.b
     left, right = {"left": (a, b), "right": (b, a), None: (plain, plain)}[a_side]

@@ -70,6 +70,20 @@ class View:
         w = self.window
         return w.left <= x <= w.right and w.top <= y <= w.bottom
 
+    def region(self, rim: float) -> Region:
+        """Return the part of the plan that the window shows, and a rim. [mm]"""
+        w = self.window.inset(-rim)
+        ends = [self._back(w.left, w.top), self._back(w.right, w.bottom)]
+        xs, ys = [e[0] for e in ends], [e[1] for e in ends]
+        return min(xs), min(ys), max(xs), max(ys)
+
+    def _back(self, x: float, y: float) -> XY:
+        along, away = (x - self.x) * self.scale, (self.y - y) * self.scale
+        return (
+            along * self.right[0] + away * self.up[0],
+            along * self.right[1] + away * self.up[1],
+        )
+
     def direction(self, dx: float, dy: float) -> XY:
         """Return how a plan direction runs on the paper (y down). [1]"""
         return (

@@ -113,7 +113,7 @@ def caution_leaves(brief: Brief) -> tuple[Leaf, ...]:
     """Return the page of cautions."""
     flow = Flow(TITLE, brief.body, brief.typeface)
     columns = (
-        Column("", 10.5, bold=True),
+        Column("", 10.0, bold=True),
         Column("Do", 10.0, bold=True, grow=1.0),
         Column("Because", 10.0, grow=1.0),
     )

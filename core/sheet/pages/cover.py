@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from core.analysis.probe import probe_place
 from core.layout.layout import Layout
-from core.layout.parts import Settings
+from core.layout.parts import Board, Bus, Drop, Settings, Strip
 from core.layout.queries import place_name, run_name
 from core.network.polarity import Short
 from core.sheet.brief import Brief
@@ -18,7 +18,6 @@ from core.sheet.frame import Box, Leaf, baseline, text_height
 from core.sheet.inks import key_rows
 from core.sheet.marks import FAINT, INK, SOFT, Line, Mark, Text
 from core.sheet.pages.findings import counted
-from core.sheet.schedules.benches import benches_of
 from core.sheet.typeface import Typeface, name_of
 from core.units.figures import show_amps, show_share, show_volts
 
@@ -124,11 +123,11 @@ def _set_title(brief: Brief, head: _Column) -> None:
 
 def _small_plan(brief: Brief, area: Box) -> Iterable[Mark]:
     """Draw the layout small: boards, track, buses, boosters."""
-    bench = benches_of(brief.layout)[-1]
+    bench = brief.benches[-1]
     window = area.inset(1.0)
     scale = best_scale(bench.region, window, brief.system)
     view = whole_view(bench.region, window, scale)
-    scene = Scene(brief.layout, view, brief.typeface, brief.strokes)
+    scene = Scene(brief.atlas, view, brief.typeface, brief.strokes, most_rank=2)
     draw_boards(scene)
     draw_tracks(scene, hidden=False)
     draw_buses(scene)
@@ -174,18 +173,33 @@ def _figures(brief: Brief) -> Iterable[tuple[str, str, str]]:
     for short in study.shorts:
         a, b = brief.strokes.a.letter, brief.strokes.b.letter
         yield "Short circuit", f"{a} meets {b} at {short.booster}", _culprit(short)
-    yield _volts_figure(brief)
-    weakest = study.weakest_short
-    if weakest is not None:
-        yield (
-            "Weakest short circuit",
-            f"{weakest.value:.1f} × the trip current",
-            place_name(layout, weakest.place),
-        )
+    # With the poles joined, volts and short currents elsewhere mean nothing.
+    if not study.shorts:
+        yield _volts_figure(brief)
+        yield from _weakest_figure(brief)
     if study.unfed:
         names = dict.fromkeys(run_name(layout, u.run) for u in study.unfed)
         yield "Not fed", ", ".join(names), ""
     yield "Findings", counted(brief.findings), ""
+    yield "Drawn", _drawn(layout), ""
+
+
+def _weakest_figure(brief: Brief) -> Iterable[tuple[str, str, str]]:
+    weakest = brief.study.weakest_short
+    if weakest is not None:
+        place = place_name(brief.layout, weakest.place)
+        yield "Weakest short circuit", f"{weakest.value:.1f} × the trip current", place
+
+
+def _drawn(layout: Layout) -> str:
+    kinds = (("drop", Drop), ("bus", Bus), ("strip", Strip), ("board", Board))
+    counts = [(sum(1 for _ in layout.of_kind(kind)), word) for word, kind in kinds]
+    return ", ".join(_count_of(count, word) for count, word in counts if count)
+
+
+def _count_of(count: int, word: str) -> str:
+    many = "buses" if word == "bus" else f"{word}s"
+    return f"{count} {word if count == 1 else many}"
 
 
 def _culprit(short: Short) -> str:

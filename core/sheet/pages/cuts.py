@@ -12,11 +12,10 @@ TITLE = "Cut list"
 
 def cut_leaves(brief: Brief) -> tuple[Leaf, ...]:
     """Return the cut list by wire and colour."""
-    flow = Flow(TITLE, brief.body, brief.typeface)
     rows = cut_rows(brief.layout)
     if not rows:
-        flow.text("No wire is drawn yet.", 14.0)
-        return flow.leaves()
+        return ()
+    flow = Flow(TITLE, brief.body, brief.typeface)
     flow.text(
         "Cut, strip and tin at the bench, not under the layout. A bus is listed as its "
         "two single wires; bought as a pair, take one of its two lines. Never make up "
@@ -24,7 +23,7 @@ def cut_leaves(brief: Brief) -> tuple[Leaf, ...]:
         9.5,
     )
     flow.space(1.5)
-    spare = f"{brief.settings.spare:.0%}"
+    spare = f"{100.0 * brief.settings.spare:g} %"
     columns = (
         Column("Wire", 14.0, bold=True),
         Column("Colour", 14.0, bold=True),

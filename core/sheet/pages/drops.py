@@ -4,8 +4,8 @@ from itertools import groupby
 
 from core.sheet.brief import Brief
 from core.sheet.frame import Flow, Leaf
-from core.sheet.schedules.benches import PLACE_M, Bench
-from core.sheet.schedules.drops import DropRow, drop_rows
+from core.sheet.schedules.benches import Bench
+from core.sheet.schedules.drops import DropRow
 from core.sheet.table import Column, Row, lay_table
 
 TITLE = "Drops"
@@ -18,11 +18,7 @@ _SIZE = 14.0
 
 def drop_leaves(brief: Brief) -> tuple[Leaf, ...]:
     """Return the drop schedule, a new page for each board."""
-    rows = drop_rows(brief.layout)
-    if not rows:
-        flow = Flow(TITLE, brief.body, brief.typeface)
-        flow.text("No drop is drawn yet.", 14.0)
-        return flow.leaves()
+    rows = brief.drops
     leaves: list[Leaf] = []
     for title, group in groupby(rows, key=lambda r: r.bench.title):
         listed = tuple(group)
@@ -85,10 +81,8 @@ def _row(brief: Brief, row: DropRow, band: str, *, with_wire: bool) -> Row:
 
 
 def _band(brief: Brief, row: DropRow) -> str:
-    low, high = (
-        brief.length(row.place * PLACE_M),
-        brief.length((row.place + 1) * PLACE_M),
-    )
+    ends = row.place * row.place_m, (row.place + 1) * row.place_m
+    low, high = (brief.length(end) for end in ends)
     if row.bench.board is None:
         return f"{low} to {high} right of zero"
     return f"Lie here: {low} to {high} from the {row.bench.end} {row.bench.end_word}"

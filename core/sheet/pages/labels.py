@@ -6,8 +6,6 @@ from core.sheet.brief import Brief
 from core.sheet.frame import Box, Leaf
 from core.sheet.inks import Stroke
 from core.sheet.marks import FAINT, SOFT, Line, Mark, Text
-from core.sheet.schedules.drops import drop_rows
-from core.sheet.schedules.power import bus_rows
 from core.sheet.schedules.words import soldered
 
 TITLE = "Labels"
@@ -34,12 +32,12 @@ def label_leaves(brief: Brief) -> tuple[Leaf, ...]:
 
 def _labels(brief: Brief) -> Iterable[_Label]:
     strokes = {s.letter: s for s in (brief.strokes.a, brief.strokes.b)}
-    for row in drop_rows(brief.layout):
+    for row in brief.drops:
         for letter, edge in soldered(brief.layout, row.drop):
             stroke = strokes[letter]
             yield stroke, row.drop.id, f"{edge} rail, {row.track}"
             yield stroke, row.drop.id, f"to {row.ends}"
-    for bus in bus_rows(brief.layout):
+    for bus in brief.buses:
         for stroke in strokes.values():
             yield stroke, bus.bus.id, f"start: {bus.starts}"
             yield stroke, bus.bus.id, f"end: {bus.ends}"

@@ -1,7 +1,9 @@
 """Plan from above and plan from below, to scale, on as many pages as it takes."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from math import ceil
 
+from core.layout.geometry import bus_path
 from core.layout.parts import Backdrop, Bus, Strip
 from core.sheet.brief import Brief
 from core.sheet.drawing.bench import (
@@ -22,76 +24,132 @@ from core.sheet.drawing.scene import Scene
 from core.sheet.drawing.track import draw_track_marks, draw_tracks
 from core.sheet.drawing.view import Region, Tile, View, best_scale, tile_views
 from core.sheet.frame import Box, Leaf
-from core.sheet.marks import INK, SOFT, Mark, Picture, Text
-from core.sheet.schedules.benches import Bench, benches_of
-from core.sheet.schedules.drops import drop_rows
+from core.sheet.marks import SOFT, Mark, Picture, Text
+from core.sheet.schedules.benches import Bench, bench_at
 
 PLAN_TITLE = "Plan"
 UNDERSIDE_TITLE = "Underside"
 
 SMALLEST_UNDERSIDE = {"m": 20.0, "ft": 24.0}
-"""An underside plan is cut into pages rather than drawn smaller; house choice."""
+"""A board that would be drawn smaller than this from below is cut into parts; house
+choice. [1]"""
+
+PARTED_UNDERSIDE = {"m": 10.0, "ft": 12.0}
+"""Scale of the parts. [1]"""
 
 _CAPTION = 11.5
+_LABEL_ROOM = 4.0
+
+Spots = tuple[tuple[float, float], ...]
+"""Places in plan where there is wiring. [mm]"""
 
 
 def plan_leaves(brief: Brief) -> tuple[Leaf, ...]:
     """Return the plan from above, back edge at the top."""
-    bench = benches_of(brief.layout)[-1]
+    bench = brief.benches[-1]
     window = _window(brief.body, rim=Box(0.0, 0.0, 0.0, 0.0))
     scale = brief.options.plan_scale or best_scale(bench.region, window, brief.system)
     leaves: list[Leaf] = []
+    spots = tuple(_wired_spots(brief))
     for tile in tile_views(bench.region, window, scale):
-        if tile.name and not _shows_something(brief, tile.view):
+        if tile.name and not _shows_something(spots, tile.view):
             continue
-        scene = Scene(brief.layout, tile.view, brief.typeface, brief.strokes)
+        scene = Scene(brief.atlas, tile.view, brief.typeface, brief.strokes)
         _draw_above(brief, scene, bench.region)
-        marks = (*scene.finish(), *_caption(brief, tile, below=False))
-        title = f"{PLAN_TITLE} {tile.name}".strip()
+        marks = (*scene.finish(), *_caption(brief, [tile], below=False))
+        title = f"{PLAN_TITLE}{_part_words([tile])}"
         leaves.append(Leaf(title, marks, "SEEN FROM ABOVE"))
     return tuple(leaves)
 
 
-def underside_leaves(brief: Brief) -> tuple[Leaf, ...]:
-    """Return the plan from below of each board, mirrored, its aisle at the foot."""
+def underside_leaves(brief: Brief) -> Iterable[Leaf]:
+    """Return the plan from below of each board with wiring, its aisle at the foot."""
+    spots = tuple(_wired_spots(brief))
+    titles = {bench_at(brief.benches, x, y).title for x, y in spots}
+    for bench in brief.benches:
+        if bench.title in titles:
+            yield from _underside_of(brief, bench, spots)
+
+
+def _underside_of(brief: Brief, bench: Bench, spots: Spots) -> Iterable[Leaf]:
+    whole = _window(brief.body, rim=RIM)
+    scale = brief.options.plan_scale or _underside_scale(brief, bench, whole)
+    slots = [
+        tile_views(bench.region, window, scale, mirrored=True, down=bench.aisle)
+        for window in _slots(brief, bench, scale)
+    ]
+    shown = [
+        i
+        for i, tile in enumerate(slots[0])
+        if not tile.name or _shows_something(spots, tile.view)
+    ]
+    name = brief.typeface.shorten(bench.title, 98.0, 17.0, bold=True)
+    for first in range(0, len(shown), len(slots)):
+        chosen = shown[first : first + len(slots)]
+        tiles = [slot[i] for slot, i in zip(slots, chosen, strict=False)]
+        marks: list[Mark] = []
+        for tile in tiles:
+            scene = Scene(brief.atlas, tile.view, brief.typeface, brief.strokes)
+            _draw_below(scene, bench)
+            marks += scene.finish()
+        marks += _caption(brief, tiles, below=True)
+        title = f"{UNDERSIDE_TITLE}: {name}{_part_words(tiles)}"
+        yield Leaf(title, tuple(marks), "SEEN FROM BELOW")
+
+
+def _slots(brief: Brief, bench: Bench, scale: float) -> tuple[Box, ...]:
+    """Return the windows that parts of a board go into, top to bottom of a page.
+
+    A narrow board that needs several parts side by side has them under each
+    other, as many as a page takes.
+    """
+    whole = _window(brief.body, rim=RIM)
+    x0, y0, x1, y1 = bench.region
+    sizes = (x1 - x0) / scale, (y1 - y0) / scale
+    wide, tall = sizes if bench.aisle in ("front", "back") else sizes[::-1]
+    band = tall + RIM.top + RIM.bottom + _LABEL_ROOM
+    room = whole.height + RIM.top + RIM.bottom
+    count = int(room // band) if wide > whole.width else 1
+    if count < 2:
+        return (whole,)
+    top = whole.top - RIM.top
     return tuple(
-        leaf
-        for bench in _benches_with_wire(brief)
-        for leaf in _underside_of(brief, bench)
-    )
-
-
-def _underside_of(brief: Brief, bench: Bench) -> Iterable[Leaf]:
-    window = _window(brief.body, rim=RIM)
-    scale = brief.options.plan_scale or min(
-        best_scale(bench.region, window, brief.system, bench.aisle),
-        SMALLEST_UNDERSIDE[brief.system],
-    )
-    tiles = tile_views(bench.region, window, scale, mirrored=True, down=bench.aisle)
-    for tile in tiles:
-        if tile.name and not _shows_something(brief, tile.view):
-            continue
-        scene = Scene(brief.layout, tile.view, brief.typeface, brief.strokes)
-        _draw_below(scene, bench)
-        marks = (
-            *scene.finish(),
-            *_caption(brief, tile, below=True),
+        Box(
+            whole.left,
+            top + i * room / count + RIM.top,
+            whole.right,
+            top + (i + 1) * room / count - RIM.bottom,
         )
-        name = brief.typeface.shorten(bench.title, 90.0, 17.0, bold=True)
-        title = f"{UNDERSIDE_TITLE} of {name} {tile.name}".strip()
-        yield Leaf(title, marks, "SEEN FROM BELOW")
-
-
-def _benches_with_wire(brief: Brief) -> tuple[Bench, ...]:
-    """Return the boards, and the bare plan where wiring lies off all boards."""
-    *boards, plan = benches_of(brief.layout)
-    if not boards:
-        return (plan,)
-    loose = any(row.bench.board is None for row in drop_rows(brief.layout)) or any(
-        not any(b.holds(s.x_mm, s.y_mm) for b in boards)
-        for s in brief.layout.of_kind(Strip)
+        for i in range(count)
     )
-    return (*boards, plan) if loose else tuple(boards)
+
+
+def _part_words(tiles: Sequence[Tile]) -> str:
+    names = [tile.name for tile in tiles if tile.name]
+    if not names:
+        return ""
+    return f", part {names[0]}" if len(names) == 1 else f", parts {', '.join(names)}"
+
+
+def _underside_scale(brief: Brief, bench: Bench, window: Box) -> float:
+    whole = best_scale(bench.region, window, brief.system, bench.aisle)
+    if whole <= SMALLEST_UNDERSIDE[brief.system]:
+        return whole
+    return PARTED_UNDERSIDE[brief.system]
+
+
+def _wired_spots(brief: Brief) -> Iterable[tuple[float, float]]:
+    """Yield where holes, strips and buses lie in plan: buses every half metre. [mm]"""
+    for row in brief.drops:
+        yield row.x_mm, row.y_mm
+    for strip in brief.layout.of_kind(Strip):
+        yield strip.x_mm, strip.y_mm
+    for bus in brief.layout.of_kind(Bus):
+        path = bus_path(bus)
+        count = ceil(path.length_m / 0.5) + 1
+        for i in range(count + 1):
+            pose = path.at(i * path.length_m / count)
+            yield pose.x_mm, pose.y_mm
 
 
 def _draw_above(brief: Brief, scene: Scene, region: Region) -> None:
@@ -149,21 +207,13 @@ def _picture(view: View, backdrop: Backdrop) -> Picture:
     )
 
 
-def _shows_something(brief: Brief, view: View) -> bool:
+def _shows_something(spots: Spots, view: View) -> bool:
     """Return whether a page of a cut-up plan would show any wire or hole."""
-    layout = brief.layout
-    for row in drop_rows(layout):
-        if view.shows(row.x_mm, row.y_mm):
-            return True
-    for bus in layout.of_kind(Bus):
-        ends = [view.at(p.x_mm, p.y_mm) for p in bus.points]
-        if view.lines(tuple(ends), 0.1, INK):
-            return True
-    return any(view.shows(s.x_mm, s.y_mm) for s in layout.of_kind(Strip))
+    return any(view.shows(x, y) for x, y in spots)
 
 
-def _caption(brief: Brief, tile: Tile, *, below: bool) -> tuple[Mark, ...]:
-    body = brief.body
+def _caption(brief: Brief, tiles: Sequence[Tile], *, below: bool) -> tuple[Mark, ...]:
+    body, tile = brief.body, tiles[0]
     y = body.bottom - 6.4
     marks: list[Mark] = [*scale_bar(tile.view, brief.system, body.left, y)]
     marks += key_marks(brief.strokes, brief.typeface, body.right, y, below=below)
@@ -173,7 +223,7 @@ def _caption(brief: Brief, tile: Tile, *, below: bool) -> tuple[Mark, ...]:
     else:
         words += " The top of the page is the back edge."
     if tile.name:
-        words += f" Part {tile.name} of {tile.columns} × {tile.rows}, overlapping."
-        marks += tile_map(tile, body.right, y + 3.0)
+        words += f" Cut into {tile.columns} × {tile.rows} parts that overlap."
+        marks += tile_map(tiles, body.right, y + 3.0)
     marks.append(Text(body.left, body.bottom - 0.6, words, 8.5, ink=SOFT))
     return tuple(marks)

@@ -2,7 +2,7 @@
 
 from core.sheet.brief import Brief
 from core.sheet.frame import Flow, Leaf
-from core.sheet.schedules.drops import DropRow, drop_rows
+from core.sheet.schedules.drops import DropRow
 from core.sheet.schedules.words import soldered
 from core.sheet.table import Column, Row, lay_table
 
@@ -11,7 +11,7 @@ TITLE = "Ring out"
 
 def ring_leaves(brief: Brief) -> tuple[Leaf, ...]:
     """Return the expected answer of the buzzer for each drop."""
-    rows = drop_rows(brief.layout)
+    rows = brief.drops
     if not rows:
         return ()
     flow = Flow(TITLE, brief.body, brief.typeface)

@@ -1,12 +1,12 @@
 """Bus schedule and terminal-strip maps."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from core.sheet.brief import Brief
 from core.sheet.frame import Flow, Leaf, baseline, text_height
 from core.sheet.marks import FAINT, INK, SOFT, WHITE, Circle, Line, Mark, Text, box
-from core.sheet.schedules.power import BusRow, StripMap, Way, bus_rows, strip_maps
+from core.sheet.schedules.power import BusRow, StripMap, Way, strip_maps
 from core.sheet.schedules.words import titled
 from core.sheet.table import Column, Row, lay_table
 
@@ -22,11 +22,10 @@ _LAYS = {
 
 def bus_leaves(brief: Brief) -> tuple[Leaf, ...]:
     """Return each bus: what to buy, where it runs, and its taps from its start."""
-    flow = Flow(BUS_TITLE, brief.body, brief.typeface)
-    rows = bus_rows(brief.layout)
+    rows = brief.buses
     if not rows:
-        flow.text("No bus is drawn yet.", 14.0)
-        return flow.leaves()
+        return ()
+    flow = Flow(BUS_TITLE, brief.body, brief.typeface)
     a, b = brief.strokes.a.letter, brief.strokes.b.letter
     often = "300 mm" if brief.system == "m" else "foot"
     flow.text(
@@ -50,7 +49,7 @@ def strip_leaves(brief: Brief) -> tuple[Leaf, ...]:
 
 def _set_bus(brief: Brief, flow: Flow, row: BusRow) -> None:
     # A short bus stays on one page; a long one begins wherever there is room.
-    whole = 50.0 + 9.5 * len(row.taps)
+    whole = 44.0 + 8.1 * len(row.taps)
     keep = whole if whole < flow.box.height else 60.0
     flow.heading(titled(row.bus.id, row.bus.name), 15.0, keep=keep)
     lay = _LAYS[row.bus.lay]
@@ -61,7 +60,7 @@ def _set_bus(brief: Brief, flow: Flow, row: BusRow) -> None:
     extra = f" + {brief.length(row.bus.extra_m)} legs" if row.bus.extra_m else ""
     flow.text(
         f"Buy {pair} of pair, or {single} of single wire: "
-        f"drawn {brief.length(row.path_m)}{extra} + {row.bus.slack:.0%} slack.",
+        f"drawn {brief.length(row.path_m)}{extra} + {100.0 * row.bus.slack:g} % slack.",
         12.0,
     )
     flow.space(1.5)
@@ -88,6 +87,20 @@ def _tap_row(brief: Brief, row: BusRow, i: int) -> Row:
     if tap.step_m < 5e-4:
         step = "same place" if i else ""
     return Row((brief.place(tap.position_m), step, words, "□", joined, joined))
+
+
+def number_ranges(numbers: Sequence[int]) -> str:
+    """Return rising numbers in short, such as "2, 5–7, 11"."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(
+        f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(map(str, run))
+        for run in runs
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,7 +193,7 @@ class _Cards:
         room = self._width - brief.typeface.width(more, 15.0, bold=True)
         title = brief.typeface.shorten(name, room, 15.0, bold=True) + more
         yield Text(x, baseline(y, 15.0), title, 15.0, bold=True)
-        free = ", ".join(str(n) for n in strip_map.free) or "none"
+        free = number_ranges(strip_map.free) or "none"
         words = brief.typeface.shorten(
             f"{strip.ways} ways; free: {free}", self._width - 40.0, 9.5
         )

@@ -10,9 +10,9 @@ from core.layout.parts import Board, Booster, Bus, Edge, Inline, Joist, Strip, T
 
 Region = tuple[float, float, float, float]
 
-PLACE_M = 0.6
-"""Width that one person lying on the back works at: a shoulder and two forearms;
-house choice. [m]"""
+PLACE_M = {"m": 1.0, "ft": 0.9144}
+"""Width that a person lying on the back reaches without shifting: half a metre to
+each side, or a yard in all; house choice. [m]"""
 
 _ROUND_MM = 100.0
 
@@ -98,7 +98,7 @@ def benches_of(layout: Layout) -> tuple[Bench, ...]:
     The last bench has no board; it holds everything.
     """
     boards = [_bench(board) for board in layout.of_kind(Board)]
-    title = "Off the boards" if boards else "Whole layout"
+    title = "off the boards" if boards else "whole layout"
     return (*boards, Bench(None, title, extent_of(layout), "front"))
 
 

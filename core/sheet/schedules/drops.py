@@ -50,6 +50,8 @@ class DropRow:
         Where it ends.
     note : str
         What else to know; may be empty.
+    place_m : float
+        Width of a place to lie. [m]
     """
 
     drop: Drop
@@ -63,11 +65,12 @@ class DropRow:
     solder: str
     ends: str
     note: str
+    place_m: float
 
     @property
     def place(self) -> int:
         """Number of the place to lie, counted along the aisle from the end."""
-        return floor(self.at.along / PLACE_M + 1e-9)
+        return floor(self.at.along / self.place_m + 1e-9)
 
 
 def drop_rows(layout: Layout) -> tuple[DropRow, ...]:
@@ -105,6 +108,7 @@ def _row(layout: Layout, benches: tuple[Bench, ...], drop: Drop) -> DropRow:
         solder=soldered_words(layout, drop),
         ends=end_words(layout, drop.to),
         note=" ".join(_notes(layout, drop, pose.x_mm, pose.y_mm)),
+        place_m=PLACE_M[layout.settings.lengths],
     )
 
 
@@ -119,7 +123,8 @@ def _notes(layout: Layout, drop: Drop, x_mm: float, y_mm: float) -> Iterable[str
     near = _nearest_joist(layout, x_mm, y_mm)
     if near is not None:
         joist, gap_mm = near
-        where = "in" if gap_mm <= 0.0 else show_length(gap_mm / 1000.0, "m") + " from"
+        gap = show_length(gap_mm / 1000.0, layout.settings.lengths)
+        where = "in" if gap_mm <= 0.0 else f"{gap} from"
         yield f"The hole is {where} joist {joist.id}: shift it along the track."
     if drop.note:
         yield drop.note
