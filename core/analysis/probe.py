@@ -18,6 +18,7 @@ from core.analysis.study import (
     trip_chain,
 )
 from core.errors import UnknownNameError
+from core.layout.ids import PartId
 from core.layout.parts import Limits, OnRun, TrackRun
 from core.layout.queries import run_name
 from core.units.figures import show_amps, show_share, show_volts
@@ -52,6 +53,9 @@ def probe_place(study: Study, place: OnRun) -> Probe:
     share = (source - volts) / source
     drop_verdict = judge_drop(share, volts, limits)
     short_verdict = judge_short(margin, limits)
+    shorted = shorted_booster(study, point)
+    if shorted is not None:
+        drop_verdict = short_verdict = "poor"
     return Probe(
         run=run.id,
         track=track,
@@ -76,7 +80,11 @@ def probe_place(study: Study, place: OnRun) -> Probe:
         margin=margin,
         drop_verdict=drop_verdict,
         short_verdict=short_verdict,
-        sentence=_sentence(volts, share, by, margin),
+        sentence=_sentence(volts, share, by, margin)
+        if shorted is None
+        else f"{shorted} is shorted, A joined to B: cure that first. Figures here "
+        "are those of the short.",
+        shorted_by=shorted,
         volts_low_v=band.volts_low_v,
         volts_high_v=band.volts_high_v,
         loop_low_ohm=band.loop_low_ohm,
@@ -136,6 +144,18 @@ def loop_henry(study: Study, point: Point, unit: Floats) -> float:
     t = point.t
     # Inside: t·(b + (1−t))² + (1−t)·(b − t)² = b² + t(1−t), as for resistance.
     return total + t * (1.0 - t) * segment.henry
+
+
+def shorted_booster(study: Study, point: Point) -> PartId | None:
+    """Return a booster that feeds a point and has its poles joined, if one has."""
+    segment = study.circuit.segments[point.segment]
+    island = study.system.islands.label[segment.left0]
+    shorted = {short.booster for short in study.shorts}
+    for source in study.circuit.sources:
+        same = study.system.islands.label[source.plus] == island
+        if same and source.part in shorted:
+            return source.part
+    return None
 
 
 def race_to_trip(study: Study, point: Point, shorts: Shorts) -> tuple[Racer, ...]:
@@ -213,6 +233,7 @@ def _dead(study: Study, place: OnRun, track: str) -> Probe:
         drop_verdict="dead",
         short_verdict="dead",
         sentence="No booster reaches both rails here.",
+        shorted_by=None,
         volts_low_v=0.0,
         volts_high_v=0.0,
         loop_low_ohm=float("inf"),

@@ -128,7 +128,8 @@ class Probe:
     bands of rail, joints and wire. `limited_by` says what holds the short
     current down; `lazy_w` is the heat of a bad contact that draws just under the
     trip; `notch_s` how long the rails cross over when the current turns at each
-    half-bit, an indicator of signal quality and no prediction.
+    half-bit, an indicator of signal quality and no prediction. `shorted_by` is a
+    booster that feeds the place and has its poles joined.
     """
 
     run: PartId
@@ -163,6 +164,7 @@ class Probe:
     limited_by: Literal["resistance", "inductance"] | None
     lazy_w: float | None
     notch_s: float
+    shorted_by: PartId | None
 
 
 @dataclass(frozen=True, slots=True)
