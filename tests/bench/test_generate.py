@@ -2,6 +2,9 @@
 
 import pytest
 
+from core.analysis.examine import study_layout
+from core.checks.finding import Severity
+from core.checks.run import run_checks
 from core.layout.geometry import bus_path, run_path
 from core.layout.parts import Bus, Drop, ToBus, TrackJoint, TrackRun, Turnout
 from tests.bench.generate import club_layout, count_pieces
@@ -52,3 +55,12 @@ def test_taps_lie_on_their_buses() -> None:
 @pytest.mark.slow
 def test_it_grows_to_ten_thousand_pieces() -> None:
     assert count_pieces(club_layout(10_000)) == 10_000
+
+
+@pytest.mark.parametrize(("pieces", "seed"), [(40, 0), (100, 3), (400, 0)])
+def test_it_is_soundly_wired(pieces: int, seed: int) -> None:
+    # No structure, polarity, protection or wire is at fault; a yard's far end may
+    # lose a little over 5 %.
+    found = run_checks(study_layout(club_layout(pieces, seed)))
+    assert {f.code for f in found} <= {"W201"}
+    assert {f.severity for f in found} <= {Severity.ADVICE}

@@ -15,23 +15,31 @@ Edge = tuple[str, str, float]
 
 
 class PairNetwork:
-    """A network of pairs, fed at the place called "booster" behind no resistance."""
+    """A network of pairs, fed at the place called "booster" behind no resistance.
 
-    def __init__(self, edges: Iterable[Edge]) -> None:
-        edges = tuple(edges)
-        names = sorted({n for a, b, _ in edges for n in (a, b)} - {"booster"})
+    A pair that is crossed takes A to B and B to A. A and B lie at +v/2 and -v/2 of
+    their place, so what runs through it is (v + v')/R instead of (v - v')/R.
+    """
+
+    def __init__(self, edges: Iterable[Edge], crossed: Iterable[Edge] = ()) -> None:
+        edges, crossed = tuple(edges), tuple(crossed)
+        every = [(*e, -1.0) for e in edges] + [(*e, 1.0) for e in crossed]
+        names = sorted({n for a, b, *_ in every for n in (a, b)} - {"booster"})
         self._index = {name: i for i, name in enumerate(names)}
+        self._feeds = [(b, ohm) for a, b, ohm in edges if a == "booster"]
         matrix = np.zeros((len(names), len(names)))
-        for a, b, ohm in edges:
+        for a, b, ohm, sign in every:
             i, j = self._index.get(a), self._index.get(b)
             if i is not None:
                 matrix[i, i] += 1.0 / ohm
             if j is not None:
                 matrix[j, j] += 1.0 / ohm
             if i is not None and j is not None:
-                matrix[i, j] -= 1.0 / ohm
-                matrix[j, i] -= 1.0 / ohm
-        self._inverse: NDArray[np.float64] = np.linalg.inv(matrix)
+                matrix[i, j] += sign / ohm
+                matrix[j, i] += sign / ohm
+        self._inverse: NDArray[np.float64] = np.asarray(
+            np.linalg.inv(matrix), np.float64
+        )
 
     def loop_ohm(self, place: str) -> float:
         """Return the loop resistance at a place. [Ω]"""
@@ -40,3 +48,14 @@ class PairNetwork:
     def shared_ohm(self, place: str, other: str) -> float:
         """Return the volts lost at one place for each ampere drawn at another. [Ω]"""
         return float(self._inverse[self._index[place], self._index[other]])
+
+    def booster_amps(self, volts: float) -> float:
+        """Return what the booster gives with nothing drawn. [A]
+
+        More than nothing where a crossed pair joins A to B.
+        """
+        drive = np.zeros(len(self._index))
+        for place, ohm in self._feeds:
+            drive[self._index[place]] += volts / ohm
+        at = self._inverse @ drive
+        return sum((volts - float(at[self._index[b]])) / ohm for b, ohm in self._feeds)

@@ -44,6 +44,10 @@ def test_fires_below_two_one_and_a_half_and_one(
     assert "PB1" in found.parts
 
 
+def test_quiet_about_track_that_is_not_fed() -> None:
+    assert find(RULE, plank(straight("R2", 0.5, y_mm=500.0))) == []
+
+
 def test_quiet_just_above_twice_the_trip() -> None:
     assert find(RULE, stub(2.35)) == []
 
