@@ -128,7 +128,7 @@ def make_turnout(layout: Layout, on: OnRun, leg: RunEnd) -> Change:
         id=draft.new_id(PREFIXES["turnout"]),
         on=on,
         opens="forward" if along > 0 else "backward",
-        hand=_hand(out, leg_path, leg),
+        hand=_hand(through, out, leg_path, leg),
         leg=leg,
         lead_m=_lead(
             through, leg_path, leg, gauge_mm=1000.0 * gauge_m(layout.settings.scale)
@@ -152,9 +152,11 @@ def _along_leg(path: Path, leg: RunEnd, distance_m: float) -> Pose:
     return path.at(path.length_m - distance_m)
 
 
-def _hand(out: Pose, path: Path, leg: RunEnd) -> Side:
+def _hand(through: Path, out: Pose, path: Path, leg: RunEnd) -> Side:
+    """Return the side of the through track, which may curve, that the leg leaves to."""
     far = _along_leg(path, leg, min(path.length_m, 0.3))
-    dx, dy = far.x_mm - out.x_mm, far.y_mm - out.y_mm
+    beside = through.at(through.nearest(far.x_mm, far.y_mm).position_m)
+    dx, dy = far.x_mm - beside.x_mm, far.y_mm - beside.y_mm
     aside = -dx * sin(out.heading) + dy * cos(out.heading)
     return "left" if aside >= 0.0 else "right"
 
