@@ -1,5 +1,6 @@
 """`sheet` and `netlist`: what the commands write."""
 
+from datetime import date
 from pathlib import Path
 
 from app.commands.reading import examine, open_layout
@@ -9,11 +10,12 @@ from core.errors import FileAccessError
 
 def save_sheet(path: Path, out: Path | None) -> int:
     """Write the wiring sheet of a file's layout; say where."""
-    from core.sheet import write_sheet
+    from core.sheet import Options, write_sheet
 
     target = _target(path, out, ".pdf")
     study, findings = examine(path)
-    write_sheet(study, findings, target)
+    today = Options(date=date.today().isoformat())  # noqa: DTZ011 - as on the wall
+    write_sheet(study, findings, target, options=today)
     say(f"The sheet is in {target}")
     return 0
 
