@@ -1,0 +1,115 @@
+"""Where to cut a reversing path: two double gaps, and the section between them."""
+
+from dataclasses import dataclass
+
+from core.errors import EditError
+from core.layout.change import Change
+from core.layout.edits.draft import Draft
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import PREFIXES, Drop, Gap, Load, OnRun, Turnout
+from core.network.reversing import Hop, ReversingPath
+
+CLEAR_M = 0.15
+"""A gap keeps this far from blades, crossings and run ends.
+
+Common practice, no source: a gap right behind the blades is bridged by wheels that
+stand on the turnout.
+"""
+
+MARGIN_M = 0.1
+"""The section is to be this much longer than the longest train (house choice). [m]"""
+
+
+@dataclass(frozen=True, slots=True)
+class CutPlan:
+    """Two double gaps on one run and what they make.
+
+    Attributes
+    ----------
+    first, second : OnRun
+        Where both rails are to be cut.
+    length_m : float
+        Length of the section between them. [m]
+    longest_train_m : float
+        The longest train of the layout. [m]
+    """
+
+    first: OnRun
+    second: OnRun
+    length_m: float
+    longest_train_m: float
+
+    @property
+    def long_enough(self) -> bool:
+        """Whether the longest train fits, with the margin."""
+        return self.length_m >= self.longest_train_m + MARGIN_M
+
+
+def plan_cut(layout: Layout, path: ReversingPath) -> CutPlan:
+    """Return the best place for two double gaps on a reversing path.
+
+    The longest stretch of one run without a turnout on it is taken, held clear of
+    what lies at its ends: the section is then as long as that way allows.
+
+    Raises
+    ------
+    EditError
+        No stretch of the path is long enough for two gaps at all.
+    """
+    free = [stretch for hop in path.hops for stretch in _free_stretches(layout, hop)]
+    low, high, run = max(
+        free, key=lambda s: s[1] - s[0], default=(0.0, 0.0, PartId(""))
+    )
+    if high - low <= CLEAR_M:
+        raise EditError(
+            "No stretch of this way is long enough for two gaps.",
+            "Draw more track between its turnouts.",
+        )
+    trains = (load.length_m for load in layout.of_kind(Load) if load.use == "train")
+    return CutPlan(
+        OnRun(run=run, position_m=low),
+        OnRun(run=run, position_m=high),
+        high - low,
+        max(trains, default=0.0),
+    )
+
+
+def cut_path(layout: Layout, plan: CutPlan) -> Change:
+    """Return the change that cuts both rails at the two places of a plan."""
+    draft = Draft(layout)
+    for place in (plan.first, plan.second):
+        draft.put(Gap(id=draft.new_id(PREFIXES["gap"]), on=place, note="reversing"))
+    return draft.change("Cut a reversing section")
+
+
+def drops_inside(layout: Layout, plan: CutPlan) -> tuple[PartId, ...]:
+    """Return the drops between the two gaps, which must go to the reverser."""
+    low, high = plan.first.position_m, plan.second.position_m
+    return tuple(
+        drop.id
+        for drop in layout.of_kind(Drop)
+        if drop.on.run == plan.first.run and low < drop.on.position_m < high
+    )
+
+
+def _free_stretches(layout: Layout, hop: Hop) -> list[tuple[float, float, PartId]]:
+    """Return the stretches of a hop that keep clear of turnouts and its ends."""
+    low, high = sorted((hop.from_m, hop.to_m))
+    blocks: list[tuple[float, float]] = []
+    for turnout in layout.of_kind(Turnout):
+        if turnout.on.run == hop.run:
+            toe = turnout.on.position_m
+            far = toe + (
+                turnout.lead_m if turnout.opens == "forward" else -turnout.lead_m
+            )
+            blocks.append((min(toe, far), max(toe, far)))
+    found: list[tuple[float, float, PartId]] = []
+    start = low + CLEAR_M
+    for first, last in sorted(blocks):
+        if last <= low or first >= high:
+            continue
+        found.append((start, first - CLEAR_M, hop.run))
+        start = max(start, last + CLEAR_M)
+    found.append((start, high - CLEAR_M, hop.run))
+    return [stretch for stretch in found if stretch[1] > stretch[0]]

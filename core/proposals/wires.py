@@ -1,0 +1,120 @@
+"""Try every size of wire on a bus: the smallest that passes, and the metres of it."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from core.analysis.examine import study_layout
+from core.analysis.probe import judge_drop, judge_short
+from core.analysis.study import Case, Study, Verdict
+from core.layout.edits.set import set_fields
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import Bus
+from core.layout.queries import bus_length_m
+from core.materials.wires import Wire, wires_of
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """What one wire would make of the layout.
+
+    Attributes
+    ----------
+    wire : Wire
+        The wire tried on all the buses.
+    volts_v : float or None
+        Lowest volts with the test train; None where no track is fed. [V]
+    drop_share : float or None
+        What is lost there. [1]
+    margin : float or None
+        Weakest short current over trip current. [1]
+    drop_verdict, short_verdict : Verdict
+        By the limits of the settings.
+    metres : float
+        Single wire to buy, both conductors. [m]
+    is_present : bool
+        Whether it is the wire drawn now (of the first bus).
+    """
+
+    wire: Wire
+    volts_v: float | None
+    drop_share: float | None
+    margin: float | None
+    drop_verdict: Verdict
+    short_verdict: Verdict
+    metres: float
+    is_present: bool
+
+    @property
+    def passes(self) -> bool:
+        """Whether both verdicts are good."""
+        return self.drop_verdict == "good" and self.short_verdict == "good"
+
+
+def try_wires(
+    layout: Layout,
+    buses: frozenset[PartId],
+    *,
+    case: Case | None = None,
+    lay: str | None = None,
+    go_on: Callable[[], bool] = lambda: True,
+) -> Iterator[Trial]:
+    """Yield a trial for each flexible wire of the person's system, thinnest first.
+
+    Parameters
+    ----------
+    buses : set of PartId
+        The buses that would get the wire.
+    lay : str, optional
+        Try this lay too ("twisted", "side by side", "apart").
+    go_on : callable
+        Asked before each trial; False ends the series.
+    """
+    drawn = [layout.need(i, Bus) for i in sorted(buses)]
+    metres = 2.0 * sum(bus_length_m(bus) for bus in drawn)
+    present = drawn[0].wire if drawn else ""
+    for spool in wires_of(layout.settings.wires):
+        if not _is_bus_size(spool):
+            continue
+        if not go_on():
+            return
+        fields = {"wire": spool.id} | ({"lay": lay} if lay is not None else {})
+        work = layout.copy()
+        work.apply(set_fields(work, buses, **fields))
+        study = study_layout(work, case)
+        yield _trial(study, spool, metres, is_present=spool.id == present)
+
+
+def _is_bus_size(spool: Wire) -> bool:
+    """Return whether buses are made of a wire: 0.5 to 6 mm², flexible.
+
+    One series each: even gauges, stranded; class 5 of IEC 60228.
+    """
+    if spool.awg is not None:
+        return spool.stranded and spool.awg in range(10, 21, 2)
+    return spool.id.endswith("-c5") and spool.area_mm2 <= 6.5
+
+
+def _trial(study: Study, spool: Wire, metres: float, *, is_present: bool) -> Trial:
+    limits = study.layout.settings.limits
+    worst, weak = study.worst_volts, study.weakest_short
+    volts = worst.value if worst is not None else None
+    share = _share(study, volts)
+    margin = weak.value if weak is not None else None
+    return Trial(
+        wire=spool,
+        volts_v=volts,
+        drop_share=share,
+        margin=margin,
+        drop_verdict=judge_drop(share, volts, limits)
+        if share is not None and volts is not None
+        else "dead",
+        short_verdict=judge_short(margin, limits),
+        metres=metres,
+        is_present=is_present,
+    )
+
+
+def _share(study: Study, volts: float | None) -> float | None:
+    highest = max((b.volts_v for b in study.boosters), default=0.0)
+    return None if volts is None or highest == 0.0 else 1.0 - volts / highest

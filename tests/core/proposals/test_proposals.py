@@ -1,0 +1,128 @@
+"""Gaps, drops and wires proposed: against the examples of needs.md and by hand."""
+
+import pytest
+from msgspec.structs import replace
+
+from core.analysis.examine import study_layout
+from core.layout.ids import PartId
+from core.layout.parts import Bus, Drop, Load, ToBus, TrackRun
+from core.network.reversing import find_reversing
+from core.proposals.gaps import cut_path, drops_inside, plan_cut
+from core.proposals.spacing import (
+    bare_pieces,
+    drop_spacing_m,
+    fill_drops,
+    stub_length_m,
+)
+from core.proposals.wires import try_wires
+from tests.core.analysis.layouts import drop, layout_of, small_line, train
+from tests.core.network.track import balloon, end, on, run, turnout
+
+
+@pytest.mark.parametrize(
+    ("rail", "metres"),
+    [
+        ("code100-ns", 2.6),
+        ("code83-ns", 1.85),
+        ("code70-ns", 0.97),
+        ("code55-ns", 0.67),
+    ],
+)
+def test_n15_spacing_of_drops(rail: str, metres: float) -> None:
+    # needs.md N15: 0.2 V at 2 A, a load midway, both rails; printed to two digits.
+    # By hand for code 100: 2·0.2/(2·0.076) = 2.63 m.
+    assert drop_spacing_m(rail, 0.2, 2.0) == pytest.approx(metres, rel=0.015)
+
+
+def test_n15_a_dead_end_may_be_a_quarter_of_that() -> None:
+    spacing = drop_spacing_m("code83-ns", 0.2, 2.0)
+    assert stub_length_m("code83-ns", 0.2, 2.0) == pytest.approx(spacing / 4.0)
+
+
+def test_n40_a_loop_gets_a_section_for_its_longest_train() -> None:
+    # needs.md N40: loop of 4.6 m, longest train 3.8 m: a section of 3.9 to 4.4 m.
+    train_of = Load(id=PartId("L1"), on=on(1, 0.5), amps_a=0.5, length_m=3.8)
+    layout = layout_of(run(1, 6.6), turnout(1, on(1, 2.0), end(1, "end")), train_of)
+    (path,) = find_reversing(layout)
+    plan = plan_cut(layout, path)
+    assert 3.9 <= plan.length_m <= 4.4
+    assert plan.long_enough
+
+
+def test_a_loop_shorter_than_its_train_is_told() -> None:
+    train_of = Load(id=PartId("L1"), on=on(1, 0.5), amps_a=0.5, length_m=3.8)
+    layout = balloon(train_of)
+    (path,) = find_reversing(layout)
+    assert not plan_cut(layout, path).long_enough
+
+
+def test_the_cut_is_one_step_and_leaves_no_way_without_gaps() -> None:
+    layout = balloon()
+    (path,) = find_reversing(layout)
+    layout.apply(cut_path(layout, plan_cut(layout, path)))
+    (cut,) = find_reversing(layout)
+    assert len(cut.gaps) == 2
+
+
+def test_gaps_keep_clear_of_the_blades() -> None:
+    # Toe at 2.0 m with a lead of 0.15 m: not before 2.3 m; the leg ends at 5.0.
+    layout = balloon()
+    (path,) = find_reversing(layout)
+    plan = plan_cut(layout, path)
+    assert plan.first.position_m == pytest.approx(2.3)
+    assert plan.second.position_m == pytest.approx(4.85)
+
+
+def test_drops_inside_the_section_are_named_for_the_reverser() -> None:
+    inside = replace(drop(1, 3.0), to=None)
+    outside = replace(drop(2, 1.0), to=None)
+    layout = balloon(inside, outside)
+    (path,) = find_reversing(layout)
+    assert drops_inside(layout, plan_cut(layout, path)) == ("D1",)
+
+
+def test_every_bare_piece_gets_one_drop_in_its_middle() -> None:
+    # 4.0 m in pieces of 0.914 m: joints at 0.914, 1.828, 2.742, 3.656; drops at
+    # 0.5, 2.0 and 3.5 leave the second and the last piece bare.
+    layout = small_line()
+    main = layout.need(PartId("R1"), TrackRun)
+    bare = [edge for piece in bare_pieces(layout, main) for edge in piece]
+    assert bare == pytest.approx([0.914, 1.828, 3.656, 4.0])
+    layout.apply(fill_drops(layout))
+    assert bare_pieces(layout, main) == ()
+    new = [d for d in layout.of_kind(Drop) if d.id in ("D4", "D5")]
+    assert [d.on.position_m for d in new] == pytest.approx([1.371, 3.828])
+    assert all(isinstance(d.to, ToBus) for d in new)
+
+
+def test_new_drops_never_short_what_was_sound() -> None:
+    layout = small_line()
+    layout.apply(fill_drops(layout))
+    assert study_layout(layout).shorts == ()
+
+
+def test_thicker_wire_never_loses_more() -> None:
+    layout = small_line(train(1, 3.9, 3.0), length_m=20.0, drops=(19.0,))
+    trials = list(try_wires(layout, frozenset({PartId("B1")})))
+    volts = [t.volts_v for t in trials if t.volts_v is not None]
+    assert len(volts) == len(trials) > 4
+    assert volts == sorted(volts)
+    assert [t.wire.id for t in trials if t.is_present] == [
+        layout.need(PartId("B1"), Bus).wire
+    ]
+
+
+def test_n16_the_loss_of_a_bus_end_fed_and_its_metres() -> None:
+    # 20 m one way with 5 % slack: 21 m, two conductors: 42 m to buy.
+    layout = small_line(length_m=20.0, drops=(19.0,))
+    trial = next(try_wires(layout, frozenset({PartId("B1")})))
+    assert trial.metres == pytest.approx(42.0)
+
+
+def test_a_series_of_trials_can_be_stopped() -> None:
+    layout = small_line()
+    asked = iter([True, True, False])
+    trials = list(
+        try_wires(layout, frozenset({PartId("B1")}), go_on=lambda: next(asked))
+    )
+    assert len(trials) == 2
