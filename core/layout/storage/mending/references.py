@@ -74,8 +74,9 @@ class _Mending:
         match part:
             case Drop():
                 on = self._on(part.id, part.on)
-                to = self._to(part.id, part.to)
-                return replace(part, on=on, to=to) if on else None
+                if on is None:
+                    return None
+                return replace(part, on=on, to=self._to(part.id, part.to))
             case Gap() | Load():
                 on = self._on(part.id, part.on)
                 return replace(part, on=on) if on else None
