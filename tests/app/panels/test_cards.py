@@ -1,0 +1,136 @@
+"""Probe card, findings and lists: what they show, and where they lead."""
+
+from msgspec.structs import replace
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+
+from app.panels.findings import NONE, Findings
+from app.panels.probe_card import ProbeCard
+from app.panels.stages.prove import ProvePanel
+from app.session.looks import Looks
+from app.session.session import Session
+from core.layout.change import Change
+from core.layout.edits.set import set_fields
+from core.layout.ids import PartId
+from core.layout.parts import Drop, OnRun
+from tests.app.board import BOOSTER, MAIN, SIDING, faulty_board
+from tests.app.panels.conftest import Seen
+
+D1 = PartId("D1")
+
+
+def card(qtbot: QtBot, session: Session, looks: Looks, seen: Seen) -> ProbeCard:
+    made = ProbeCard(
+        session, looks, show_place=seen.places.append, show_parts=seen.show_parts
+    )
+    qtbot.addWidget(made)
+    return made
+
+
+def test_the_card_shows_before_and_after(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    made = card(qtbot, session, looks, seen)
+    session.set_probe(OnRun(run=MAIN, position_m=1.5))
+    first = made.volts.text()
+    assert made.before.isHidden()
+    with qtbot.waitSignal(session.study_ready):
+        ids = frozenset({BOOSTER})
+        session.commit(set_fields(session.layout, ids, volts_v=16.0))
+    # One volt more at the booster is one volt more everywhere.
+    assert made.before.text() == f"{first} →"
+    assert float(made.volts.text()[:-2]) - float(first[:-2]) == 1.0
+
+
+def test_a_dead_rail_says_so_in_words(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    made = card(qtbot, session, looks, seen)
+    with qtbot.waitSignal(session.study_ready):
+        session.replace_layout(faulty_board(), None)
+    session.set_probe(OnRun(run=SIDING, position_m=0.5))
+    assert made.verdict.word.text() == "Dead"
+    assert made.bars.isHidden()
+
+
+def test_a_row_of_the_losses_leads_to_its_parts(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    made = card(qtbot, session, looks, seen)
+    session.set_probe(OnRun(run=MAIN, position_m=1.5))
+    QTest.keyClick(made.bars, Qt.Key.Key_Down)
+    QTest.keyClick(made.bars, Qt.Key.Key_Return)
+    assert seen.parts == [(BOOSTER,)]  # the first row is the booster's own loss
+
+
+def test_findings_go_to_their_place(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    panel = ProvePanel(session, looks, seen.hands)
+    qtbot.addWidget(panel)
+    with qtbot.waitSignal(session.study_ready):
+        session.replace_layout(faulty_board(), None)
+    (first, *_) = panel.findings.cards
+    QTest.mouseClick(first.go_to, Qt.MouseButton.LeftButton)
+    assert SIDING in session.selection
+    assert [place.run for place in seen.places] == [SIDING]
+
+
+def test_the_sum_is_shown_when_asked_for(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    panel = ProvePanel(session, looks, seen.hands)
+    qtbot.addWidget(panel)
+    with qtbot.waitSignal(session.study_ready):
+        session.replace_layout(faulty_board(), None)
+    first = panel.findings.cards[0]
+    hidden = first.sum.isHidden()
+    first.show_sum.click()
+    assert (hidden, first.sum.isHidden()) == (True, False)
+
+
+def test_a_fix_is_applied_as_one_step(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    findings = Findings(session, looks, lambda _: None)
+    qtbot.addWidget(findings)
+    with qtbot.waitSignal(session.study_ready):
+        # Of three drops one is crossed over: turning that one, and no other, mends it.
+        middle = replace(
+            session.layout.need(D1, Drop),
+            id=PartId("D3"),
+            on=OnRun(run=MAIN, position_m=1.5),
+            a_rail="right",
+        )
+        session.commit(Change("Add a drop", {middle.id: None}, {middle.id: middle}))
+    fixable = next(c for c in findings.cards if c.finding.fix is not None)
+    with qtbot.waitSignal(session.study_ready):
+        fixable.fix.click()
+    assert session.layout.need(middle.id, Drop).a_rail == "left"
+    assert session.undo_stack.count() == 2
+
+
+def test_a_sound_board_has_nothing_to_find_fault_with(
+    qtbot: QtBot, session: Session, looks: Looks
+) -> None:
+    findings = Findings(session, looks, lambda _: None)
+    qtbot.addWidget(findings)
+    with qtbot.waitSignal(session.study_ready):
+        # In one piece, so that no rail hangs on a joiner.
+        ids = frozenset({MAIN})
+        session.commit(set_fields(session.layout, ids, piece_length_m=4.0))
+    assert (findings.words.text(), findings.cards) == (NONE, [])
+
+
+def test_the_worst_place_takes_the_probe_there(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    panel = ProvePanel(session, looks, seen.hands)
+    qtbot.addWidget(panel)
+    panel.show()
+    assert session.result is not None
+    worst = session.result.study.worst_volts
+    assert worst is not None
+    panel._on_worst(panel._worst.entries[0])
+    assert (session.probe_place, seen.places) == (worst.place, [worst.place])
