@@ -36,6 +36,9 @@ _STEPS_MM: dict[Literal["m", "ft"], tuple[float, ...]] = {
 _LEAST_GRID = 7.0
 _LEAST_NUMBER = 19.0
 
+MOST_SKETCHED_AISLES = 6
+"""A sketch of more boards shows aisles by their heavy edge alone. [1]"""
+
 _OUTWARD: dict[Edge, XY] = {
     "front": (0.0, -1.0),
     "back": (0.0, 1.0),
@@ -81,13 +84,17 @@ def label_boards(scene: Scene) -> None:
     """Name all boards within the drawing."""
     for board in scene.parts(Board):
         x0, y0, x1, y1 = board_region(board)
-        words = Words(f"{board.id} {board.name}".strip(), 9.0, ink=SOFT)
+        name = board.id if scene.sketch else f"{board.id} {board.name}".strip()
+        words = Words(name, 7.0 if scene.sketch else 9.0, ink=SOFT)
         scene.label(8, scene.view.at((x0 + x1) / 2, (y0 + y1) / 2), (words,))
 
 
 def label_aisles(scene: Scene) -> None:
     """Mark the aisle edges of all boards with the word."""
-    for board in scene.parts(Board):
+    boards = tuple(scene.parts(Board))
+    if scene.sketch and len(boards) > MOST_SKETCHED_AISLES:
+        return
+    for board in boards:
         (xa, ya), (xb, yb) = edges_of(board_region(board))[board.aisle]
         aisle = scene.view.at((xa + xb) / 2, (ya + yb) / 2)
         scene.label(2, aisle, (Words("AISLE", 8.5, bold=True),), 1.0)
@@ -205,11 +212,12 @@ def _label_joist(scene: Scene, joist: Joist, way: XY) -> None:
 
 def _mark_aisle(scene: Scene, ends: tuple[XY, XY], edge: Edge) -> None:
     out = scene.view.direction(*_OUTWARD[edge])
+    rim = 0.45 if scene.sketch else 0.9
     line = tuple(
-        (x + 0.9 * out[0], y + 0.9 * out[1])
+        (x + rim * out[0], y + rim * out[1])
         for x, y in (scene.view.at(*ends[0]), scene.view.at(*ends[1]))
     )
-    scene.line(line, 1.8, INK)
+    scene.line(line, 0.9 if scene.sketch else 1.8, INK)
 
 
 def _draw_edge_name(

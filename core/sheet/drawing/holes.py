@@ -15,9 +15,7 @@ from core.sheet.typeface import CAP_HEIGHT
 HOLE = 1.45
 """Radius that a hole is drawn with. [mm]"""
 
-CROWDED = 25.0
-"""Scale beyond which holes are drawn small and without A's letter. [1]"""
-
+_DOT = 0.55
 _LETTER_AT = 3.5
 _LETTER_SIZE = 7.5
 
@@ -29,27 +27,32 @@ def draw_drops(scene: Scene, *, leads: bool) -> None:
         if pose is None:
             continue
         at = scene.view.at(pose.x_mm, pose.y_mm)
+        if scene.sketch:
+            area = Box(at[0] - _DOT, at[1] - _DOT, at[0] + _DOT, at[1] + _DOT)
+            scene.symbol([Circle(*at, _DOT, INK, INK, 0.0)], area)
+            continue
         if leads:
             _draw_lead(scene, drop, at)
-        size = HOLE if scene.view.scale <= CROWDED else HOLE / 2.0
-        area = Box(at[0] - size, at[1] - size, at[0] + size, at[1] + size)
-        marks: list[Mark] = [
-            Circle(*at, size + 0.35, WHITE, WHITE, 0.0),
-            Circle(*at, size, INK, INK, 0.0),
-            Circle(*at, size / 3.0, WHITE, WHITE, 0.0),
-        ]
-        scene.symbol(marks, area)
-        if scene.view.scale <= CROWDED:
-            sign = 1.0 if drop.a_rail == "left" else -1.0
-            side = (-sign * sin(pose.heading), sign * cos(pose.heading))
-            _draw_letter(scene, at, scene.view.direction(*side))
-        scene.label(1, at, _label_of(scene, drop, leads=leads), size + 0.6)
+        _draw_hole(scene, at)
+        sign = 1.0 if drop.a_rail == "left" else -1.0
+        side = (-sign * sin(pose.heading), sign * cos(pose.heading))
+        _draw_letter(scene, at, scene.view.direction(*side))
+        scene.label(1, at, _label_of(scene, drop, leads=leads), HOLE + 0.6)
+
+
+def _draw_hole(scene: Scene, at: XY) -> None:
+    area = Box(at[0] - HOLE, at[1] - HOLE, at[0] + HOLE, at[1] + HOLE)
+    marks: list[Mark] = [
+        Circle(*at, HOLE + 0.35, WHITE, WHITE, 0.0),
+        Circle(*at, HOLE, INK, INK, 0.0),
+        Circle(*at, HOLE / 3.0, WHITE, WHITE, 0.0),
+    ]
+    scene.symbol(marks, area)
 
 
 def _label_of(scene: Scene, drop: Drop, *, leads: bool) -> tuple[Words, ...]:
     if not leads:
-        size = 10.0 if scene.view.scale <= CROWDED else 8.0
-        return (Words(drop.id, size, bold=True),)
+        return (Words(drop.id, 10.0, bold=True),)
     ends = Words(end_words(scene.layout, drop.to), 8.0)
     return Words(drop.id, 12.0, bold=True), ends
 

@@ -56,14 +56,12 @@ def tile_map(tiles: Sequence[Tile], right: float, top: float) -> Iterable[Mark]:
     """Draw which parts of a cut-up drawing a page shows, ending at `right`. [mm]"""
     tile = tiles[0]
     shown = {(t.column, t.row) for t in tiles}
-    cell = min(_CELL, 40.0 / tile.columns)
+    cell, tall = min(_CELL, 40.0 / tile.columns), min(2.5, 5.4 / tile.rows)
     left = right - tile.columns * cell
     for row in range(tile.rows):
         for column in range(tile.columns):
             here = (column, row) in shown
-            corners = box(
-                left + column * cell, top + row * cell * 0.6, cell, cell * 0.6
-            )
+            corners = box(left + column * cell, top + row * tall, cell, tall)
             yield Shape(corners, INK if here else TINT)
             yield Line(corners, 0.2, SOFT, closed=True)
 

@@ -27,8 +27,9 @@ def draw_buses(scene: Scene) -> None:
         points = bus_path(bus).line()
         drawn = tuple(scene.view.at(float(x), float(y)) for x, y in points)
         _draw_pair(scene, drawn)
-        _put_badges(scene, drawn)
-        _label_bus(scene, bus, drawn)
+        if not scene.sketch:
+            _put_badges(scene, drawn)
+            _label_bus(scene, bus, drawn)
 
 
 def draw_feeds(scene: Scene) -> None:
@@ -54,16 +55,19 @@ def draw_devices(scene: Scene) -> None:
         if device.name:
             scene.label(6, at, (Words(device.name, 8.0),), 3.4)
     for strip in scene.parts(Strip):
-        _draw_strip(scene, strip)
+        if scene.sketch:
+            at = scene.view.at(strip.x_mm, strip.y_mm)
+            _draw_box(scene, at, strip.id, dark=False)
+        else:
+            _draw_strip(scene, strip)
 
 
 def _draw_pair(scene: Scene, points: tuple[XY, ...]) -> None:
-    for stroke, offset in (
-        (scene.strokes.a, _HALF_PAIR),
-        (scene.strokes.b, -_HALF_PAIR),
-    ):
+    half, width, dashes = (0.45, 0.4, 0.5) if scene.sketch else (_HALF_PAIR, 0.75, 1.0)
+    for stroke, offset in ((scene.strokes.a, half), (scene.strokes.b, -half)):
+        dash = tuple(d * dashes for d in stroke.dash)
         line = aside(points, offset)
-        scene.line(line, 0.75, stroke.ink, stroke.dash, weight=LIGHT * 2.0)
+        scene.line(line, width, stroke.ink, dash, weight=LIGHT * 2.0)
 
 
 def _put_badges(scene: Scene, points: tuple[XY, ...]) -> None:
@@ -101,16 +105,15 @@ def _label_bus(scene: Scene, bus: Bus, points: tuple[XY, ...]) -> None:
 
 
 def _draw_box(scene: Scene, at: XY, name: str, *, dark: bool) -> None:
-    size = 9.5
-    width = scene.typeface.width(name, size, bold=True) + 3.0
-    height = 5.6
+    size, rim, height = (6.5, 1.4, 3.2) if scene.sketch else (9.5, 3.0, 5.6)
+    width = scene.typeface.width(name, size, bold=True) + rim
     area = Box(
         at[0] - width / 2, at[1] - height / 2, at[0] + width / 2, at[1] + height / 2
     )
     base = at[1] + CAP_HEIGHT * size * POINT_MM / 2.0
     marks: list[Mark] = [
         Shape(area.corners, INK if dark else WHITE),
-        Line(area.corners, 0.45, INK, closed=True),
+        Line(area.corners, height / 12.0, INK, closed=True),
         Text(at[0], base, name, size, "middle", bold=True, ink=WHITE if dark else INK),
     ]
     scene.symbol(marks, area)

@@ -26,7 +26,9 @@ class Scene:
 
     Layers put their marks in drawing order; labels are kept back and put in
     order of rank when all else is drawn, so that they avoid all of it. Labels
-    of a rank beyond `most_rank` are left out, for a small picture.
+    of a rank beyond `most_rank` are left out. A `sketch` is a plan too small to
+    work from: thin lines, dots for holes, few words. `room` is where labels may
+    go, where that is more than the window that the drawing is cut to.
     """
 
     atlas: Atlas
@@ -34,6 +36,8 @@ class Scene:
     typeface: Typeface
     strokes: Strokes
     most_rank: int = 9
+    sketch: bool = False
+    room: Box | None = None
     marks: list[Mark] = field(default_factory=list)
     _symbols: list[Mark] = field(default_factory=list)
     _labels: list[tuple[int, XY, tuple[Words, ...], float]] = field(
@@ -43,7 +47,7 @@ class Scene:
     _near: tuple[Part, ...] = field(init=False)
 
     def __post_init__(self) -> None:
-        self._ink = InkMap(self.view.window, self.typeface)
+        self._ink = InkMap(self.room or self.view.window, self.typeface)
         self._near = self.atlas.near(self.view.region(_RIM))
 
     @property

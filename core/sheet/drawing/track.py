@@ -38,9 +38,10 @@ def draw_tracks(scene: Scene, *, hidden: bool) -> None:
         _draw_bed(scene, run, weight=0.15 if hidden else 3.0)
     for run in scene.parts(TrackRun):
         _draw_rails(scene, run, hidden=hidden)
-        if not hidden:
+        if not hidden and not scene.sketch:
             _draw_joints(scene, run)
-        _label_run(scene, run, hidden=hidden)
+        if not scene.sketch:
+            _label_run(scene, run, hidden=hidden)
 
 
 def draw_track_marks(scene: Scene) -> None:

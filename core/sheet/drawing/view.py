@@ -1,6 +1,6 @@
 """From plan millimetres to paper: scale, mirror, turn, tiles."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 from typing import Literal
 
@@ -69,6 +69,18 @@ class View:
         x, y = self.at(x_mm, y_mm)
         w = self.window
         return w.left <= x <= w.right and w.top <= y <= w.bottom
+
+    def cut_to(self, region: Region, rim: float) -> "View":
+        """Return the same view, its window cut to a region of the plan and a rim."""
+        x0, y0, x1, y1 = _extent(self, region)
+        w = self.window
+        window = Box(
+            max(w.left, x0 - rim),
+            max(w.top, y0 - rim),
+            min(w.right, x1 + rim),
+            min(w.bottom, y1 + rim),
+        )
+        return replace(self, window=window)
 
     def region(self, rim: float) -> Region:
         """Return the part of the plan that the window shows, and a rim. [mm]"""

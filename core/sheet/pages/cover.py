@@ -9,15 +9,11 @@ from core.layout.parts import Board, Bus, Drop, Settings, Strip
 from core.layout.queries import place_name, run_name
 from core.network.polarity import Short
 from core.sheet.brief import Brief
-from core.sheet.drawing.bench import draw_boards, label_aisles
-from core.sheet.drawing.power import draw_buses, draw_devices
-from core.sheet.drawing.scene import Scene
-from core.sheet.drawing.track import draw_tracks
-from core.sheet.drawing.view import best_scale, whole_view
 from core.sheet.frame import Box, Leaf, baseline, text_height
 from core.sheet.inks import key_rows
 from core.sheet.marks import FAINT, INK, SOFT, Line, Mark, Text
 from core.sheet.pages.findings import counted
+from core.sheet.pages.plan import sketch_marks
 from core.sheet.typeface import Typeface, name_of
 from core.units.figures import show_amps, show_share, show_volts
 
@@ -63,7 +59,8 @@ def cover_leaf(brief: Brief, chapters: Sequence[Chapter]) -> Leaf:
     picture = Box(left.left, head.y + 3.0, left.right, left.bottom - foot.y - 3.0)
     marks = (
         *head.marks,
-        *_small_plan(brief, picture),
+        *sketch_marks(brief, picture.inset(1.0)),
+        Line(picture.corners, 0.25, FAINT, closed=True),
         *foot.moved(left.bottom - foot.y),
         *_right_side(brief, right, chapters),
     )
@@ -119,22 +116,6 @@ def _set_title(brief: Brief, head: _Column) -> None:
     head.text(title, size, bold=True, most=3)
     head.space(0.5)
     head.text(brief.imprint.line, 12.0)
-
-
-def _small_plan(brief: Brief, area: Box) -> Iterable[Mark]:
-    """Draw the layout small: boards, track, buses, boosters."""
-    bench = brief.benches[-1]
-    window = area.inset(1.0)
-    scale = best_scale(bench.region, window, brief.system)
-    view = whole_view(bench.region, window, scale)
-    scene = Scene(brief.atlas, view, brief.typeface, brief.strokes, most_rank=2)
-    draw_boards(scene)
-    draw_tracks(scene, hidden=False)
-    draw_buses(scene)
-    draw_devices(scene)
-    label_aisles(scene)
-    yield from scene.finish()
-    yield Line(area.corners, 0.25, FAINT, closed=True)
 
 
 def _right_side(brief: Brief, area: Box, chapters: Sequence[Chapter]) -> Iterable[Mark]:
@@ -216,12 +197,11 @@ def _volts_figure(brief: Brief) -> tuple[str, str, str]:
         return head, "none", "No track is fed by a booster."
     probe = probe_place(brief.study, worst.place)
     place = place_name(brief.layout, worst.place)
-    train = show_amps(probe.test_train_a)
-    lost = f"{show_volts(probe.source_v - probe.volts_v)} lost"
+    lost = show_volts(probe.source_v - probe.volts_v)
     return (
         head,
-        f"{show_volts(worst.value)}  ({show_share(probe.drop_share)} lost)",
-        f"{place}, with a test train of {train} there: {lost}",
+        f"{show_volts(worst.value)}  ({lost}, {show_share(probe.drop_share)} lost)",
+        f"{place}; test train {show_amps(probe.test_train_a)}",
     )
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from math import ceil
 
 from core.layout.geometry import bus_path
-from core.layout.parts import Backdrop, Bus, Strip
+from core.layout.parts import Backdrop, Bus, Edge, Strip
 from core.sheet.brief import Brief
 from core.sheet.drawing.bench import (
     RIM,
@@ -22,7 +22,14 @@ from core.sheet.drawing.key import key_marks, tile_map
 from core.sheet.drawing.power import draw_buses, draw_devices, draw_feeds
 from core.sheet.drawing.scene import Scene
 from core.sheet.drawing.track import draw_track_marks, draw_tracks
-from core.sheet.drawing.view import Region, Tile, View, best_scale, tile_views
+from core.sheet.drawing.view import (
+    Region,
+    Tile,
+    View,
+    best_scale,
+    tile_views,
+    whole_view,
+)
 from core.sheet.frame import Box, Leaf
 from core.sheet.marks import SOFT, Mark, Picture, Text
 from core.sheet.schedules.benches import Bench, bench_at
@@ -37,29 +44,78 @@ choice. [1]"""
 PARTED_UNDERSIDE = {"m": 10.0, "ft": 12.0}
 """Scale of the parts. [1]"""
 
+SMALLEST_PLAN = 25.0
+"""A plan drawn smaller is only a sketch; house choice. [1]"""
+
+PARTED_PLAN = {"m": 20.0, "ft": 24.0}
+"""Scale of the parts of a plan. [1]"""
+
 _CAPTION = 11.5
 _LABEL_ROOM = 4.0
+_BEYOND = 5.0
+_NO_RIM = Box(0.0, 0.0, 0.0, 0.0)
 
 Spots = tuple[tuple[float, float], ...]
 """Places in plan where there is wiring. [mm]"""
 
 
-def plan_leaves(brief: Brief) -> tuple[Leaf, ...]:
-    """Return the plan from above, back edge at the top."""
-    bench = brief.benches[-1]
-    window = _window(brief.body, rim=Box(0.0, 0.0, 0.0, 0.0))
-    scale = brief.options.plan_scale or best_scale(bench.region, window, brief.system)
-    leaves: list[Leaf] = []
+def plan_leaves(brief: Brief) -> Iterable[Leaf]:
+    """Return the plan from above, back edge at the top.
+
+    Where a whole plan on one page comes out too small to work from, it is a
+    sketch, and the plan in parts follows.
+    """
+    region = brief.benches[-1].region
+    window = _window(brief.body, _NO_RIM)
+    scale = brief.options.plan_scale
+    if scale is None:
+        scale = best_scale(region, window, brief.system)
+        if scale > SMALLEST_PLAN:
+            yield _sketch_leaf(brief, region, window, scale)
+            scale = PARTED_PLAN[brief.system]
     spots = tuple(_wired_spots(brief))
-    for tile in tile_views(bench.region, window, scale):
-        if tile.name and not _shows_something(spots, tile.view):
-            continue
-        scene = Scene(brief.atlas, tile.view, brief.typeface, brief.strokes)
-        _draw_above(brief, scene, bench.region)
-        marks = (*scene.finish(), *_caption(brief, [tile], below=False))
-        title = f"{PLAN_TITLE}{_part_words([tile])}"
-        leaves.append(Leaf(title, marks, "SEEN FROM ABOVE"))
-    return tuple(leaves)
+    for tiles in _tiled(region, brief.body, scale, rim=_NO_RIM, spots=spots):
+        marks: list[Mark] = []
+        for tile in tiles:
+            scene = Scene(brief.atlas, tile.view, brief.typeface, brief.strokes)
+            _draw_above(brief, scene, region)
+            marks += scene.finish()
+        marks += _caption(brief, tiles, below=False)
+        title = f"{PLAN_TITLE}{_part_words(tiles)}"
+        yield Leaf(title, tuple(marks), "SEEN FROM ABOVE")
+
+
+def sketch_marks(brief: Brief, area: Box) -> tuple[Mark, ...]:
+    """Return a small picture of the layout: boards, track, buses, devices."""
+    region = brief.benches[-1].region
+    scale = best_scale(region, area, brief.system)
+    view = whole_view(region, area, scale)
+    sketch = scale > SMALLEST_PLAN
+    scene = Scene(
+        brief.atlas, view, brief.typeface, brief.strokes, most_rank=2, sketch=sketch
+    )
+    draw_boards(scene)
+    draw_tracks(scene, hidden=False)
+    draw_buses(scene)
+    draw_devices(scene)
+    label_aisles(scene)
+    return scene.finish()
+
+
+def _sketch_leaf(brief: Brief, region: Region, window: Box, scale: float) -> Leaf:
+    view = whole_view(region, window, scale)
+    scene = Scene(brief.atlas, view, brief.typeface, brief.strokes, sketch=True)
+    draw_grid(scene, region, (0.0, 0.0))
+    draw_boards(scene)
+    draw_tracks(scene, hidden=False)
+    draw_buses(scene)
+    draw_devices(scene)
+    draw_drops(scene, leads=False)
+    label_boards(scene)
+    label_aisles(scene)
+    tile = Tile(view, 0, 0, 1, 1)
+    marks = (*scene.finish(), *_caption(brief, [tile], below=False))
+    return Leaf(PLAN_TITLE, marks, "SEEN FROM ABOVE")
 
 
 def underside_leaves(brief: Brief) -> Iterable[Leaf]:
@@ -72,24 +128,18 @@ def underside_leaves(brief: Brief) -> Iterable[Leaf]:
 
 
 def _underside_of(brief: Brief, bench: Bench, spots: Spots) -> Iterable[Leaf]:
-    whole = _window(brief.body, rim=RIM)
+    whole = _window(brief.body, RIM)
     scale = brief.options.plan_scale or _underside_scale(brief, bench, whole)
-    slots = [
-        tile_views(bench.region, window, scale, mirrored=True, down=bench.aisle)
-        for window in _slots(brief, bench, scale)
-    ]
-    shown = [
-        i
-        for i, tile in enumerate(slots[0])
-        if not tile.name or _shows_something(spots, tile.view)
-    ]
     name = brief.typeface.shorten(bench.title, 98.0, 17.0, bold=True)
-    for first in range(0, len(shown), len(slots)):
-        chosen = shown[first : first + len(slots)]
-        tiles = [slot[i] for slot, i in zip(slots, chosen, strict=False)]
+    pages = _tiled(
+        bench.region, brief.body, scale, rim=RIM, spots=spots, below=bench.aisle
+    )
+    for tiles in pages:
         marks: list[Mark] = []
         for tile in tiles:
-            scene = Scene(brief.atlas, tile.view, brief.typeface, brief.strokes)
+            room = tile.view.window
+            view = tile.view.cut_to(bench.region, _BEYOND)
+            scene = Scene(brief.atlas, view, brief.typeface, brief.strokes, room=room)
             _draw_below(scene, bench)
             marks += scene.finish()
         marks += _caption(brief, tiles, below=True)
@@ -97,28 +147,55 @@ def _underside_of(brief: Brief, bench: Bench, spots: Spots) -> Iterable[Leaf]:
         yield Leaf(title, tuple(marks), "SEEN FROM BELOW")
 
 
-def _slots(brief: Brief, bench: Bench, scale: float) -> tuple[Box, ...]:
-    """Return the windows that parts of a board go into, top to bottom of a page.
+def _tiled(
+    region: Region,
+    body: Box,
+    scale: float,
+    *,
+    rim: Box,
+    spots: Spots,
+    below: Edge | None = None,
+) -> Iterable[list[Tile]]:
+    """Yield the views of each page; parts with no wiring in them are left out.
 
-    A narrow board that needs several parts side by side has them under each
-    other, as many as a page takes.
+    `below` gives the edge at the foot of a plan from below. A narrow region that
+    needs several parts side by side has them under each other, as many as a
+    page takes.
     """
-    whole = _window(brief.body, rim=RIM)
-    x0, y0, x1, y1 = bench.region
+    mirrored, down = below is not None, below or "front"
+    slots = [
+        tile_views(region, window, scale, mirrored=mirrored, down=down)
+        for window in _slots(region, _window(body, rim), scale, rim=rim, down=down)
+    ]
+    shown = [
+        i
+        for i, tile in enumerate(slots[0])
+        if not tile.name or _shows_something(spots, tile.view)
+    ]
+    for first in range(0, len(shown), len(slots)):
+        chosen = shown[first : first + len(slots)]
+        yield [slot[i] for slot, i in zip(slots, chosen, strict=False)]
+
+
+def _slots(
+    region: Region, whole: Box, scale: float, *, rim: Box, down: Edge
+) -> tuple[Box, ...]:
+    """Return the windows on a page, from the top."""
+    x0, y0, x1, y1 = region
     sizes = (x1 - x0) / scale, (y1 - y0) / scale
-    wide, tall = sizes if bench.aisle in ("front", "back") else sizes[::-1]
-    band = tall + RIM.top + RIM.bottom + _LABEL_ROOM
-    room = whole.height + RIM.top + RIM.bottom
+    wide, tall = sizes if down in ("front", "back") else sizes[::-1]
+    room = whole.height + rim.top + rim.bottom
+    band = tall + rim.top + rim.bottom + _LABEL_ROOM
     count = int(room // band) if wide > whole.width else 1
     if count < 2:
         return (whole,)
-    top = whole.top - RIM.top
+    top = whole.top - rim.top
     return tuple(
         Box(
             whole.left,
-            top + i * room / count + RIM.top,
+            top + i * room / count + rim.top,
             whole.right,
-            top + (i + 1) * room / count - RIM.bottom,
+            top + (i + 1) * room / count - rim.bottom,
         )
         for i in range(count)
     )
