@@ -267,6 +267,7 @@ class Canvas(PlanView):
         self.lengths = self._session.layout.settings.lengths
         self.plan.follow(change)
         self._read_picture()
+        self.place_labels_soon()
         self._heat.place_flag(self._session.layout)
         self._show_probe()
         self._show_handles()
@@ -285,6 +286,7 @@ class Canvas(PlanView):
     def _show_heat(self) -> None:
         self._heat.show(self._session.result)
         self._heat.place_flag(self._session.layout)
+        self.place_labels_soon()
         self.legend_changed.emit(self._heat.legend(self._session.layout))
 
     def _show_probe(self) -> None:
@@ -294,6 +296,7 @@ class Canvas(PlanView):
         if probe is not None:
             word = show_volts(probe.volts_v) if probe.fed else "not fed"
         self._pin.stand(at, word)
+        self.place_labels_soon()
 
     def _show_handles(self) -> None:
         shown = self._tool == "select"

@@ -7,6 +7,7 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.drawings.drawing import HIT_PX, MARGIN_MM, Drawing
+from app.canvas.label import XY, Label, paint_labels
 from app.canvas.look import Look
 from core.layout.ids import PartId
 
@@ -26,7 +27,10 @@ class PartItem(QGraphicsItem):
         self._look = look
         self._selected = False
         self._hovered = False
-        self._bounds = _with_margin(drawing)
+        self._margin_mm = MARGIN_MM
+        self._bounds = drawing.bounds()
+        self._labels: tuple[tuple[float, bool, str], tuple[Label, ...]] | None = None
+        self._placed: tuple[XY | None, ...] = ()
         self._shape: tuple[float, QPainterPath] | None = None
         self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemUsesExtendedStyleOption)
 
@@ -34,9 +38,30 @@ class PartItem(QGraphicsItem):
         """Show another drawing of the same part."""
         self.prepareGeometryChange()
         self.drawing = drawing
-        self._bounds = _with_margin(drawing)
-        self._shape = None
+        self._bounds = _with_margin(drawing, self._margin_mm)
+        self._shape = self._labels = None
         self.update()
+
+    def set_margin(self, margin_mm: float) -> None:
+        """Keep so much room about the drawing for what is measured in pixels."""
+        self.prepareGeometryChange()
+        self._margin_mm = margin_mm
+        self._bounds = _with_margin(self.drawing, margin_mm)
+
+    @property
+    def labels(self) -> tuple[Label, ...]:
+        """The words of the drawing at the present zoom, side and theme."""
+        look = self._look
+        state = (look.px_per_mm, look.underside, look.theme.name)
+        if self._labels is None or self._labels[0] != state:
+            self._labels = (state, self.drawing.labels(look))
+        return self._labels[1]
+
+    def place_labels(self, placed: tuple[XY | None, ...]) -> None:
+        """Put the words where they are free of everything else."""
+        if placed != self._placed:
+            self._placed = placed
+            self.update()
 
     def light_up(self, *, selected: bool, hovered: bool) -> None:
         """Show whether it is selected or pointed at."""
@@ -79,11 +104,13 @@ class PartItem(QGraphicsItem):
             painter.strokePath(self.drawing.outline(), self._glow())
         exposed: Any = option
         self.drawing.paint(painter, self._look, exposed.exposedRect)
+        paint_labels(painter, self._look, self.labels, self._placed)
 
     def _glow(self) -> QPen:
         colour = QColor(self._look.theme.selected)
         colour.setAlpha(GLOW_ALPHA if self._selected else HOVER_ALPHA)
-        width = GLOW_PX if self._selected else HOVER_PX
+        width = self.drawing.girth_mm * self._look.px_per_mm
+        width += GLOW_PX if self._selected else HOVER_PX
         pen = QPen(colour, width)
         pen.setCosmetic(True)
         pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
@@ -91,5 +118,5 @@ class PartItem(QGraphicsItem):
         return pen
 
 
-def _with_margin(drawing: Drawing) -> QRectF:
-    return drawing.bounds().adjusted(-MARGIN_MM, -MARGIN_MM, MARGIN_MM, MARGIN_MM)
+def _with_margin(drawing: Drawing, margin_mm: float) -> QRectF:
+    return drawing.bounds().adjusted(-margin_mm, -margin_mm, margin_mm, margin_mm)

@@ -2,7 +2,6 @@
 
 from collections import OrderedDict
 from dataclasses import dataclass
-from math import hypot
 from typing import Literal
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -100,35 +99,6 @@ class Lettering:
         painter.drawStaticText(QPointF(x, y), word.text)
         painter.setWorldTransform(world)
 
-    def put_beside(
-        self,
-        painter: QPainter,
-        at: QPointF,
-        text: str,
-        style: Style,
-        *,
-        way: tuple[float, float],
-        gap_px: float,
-    ) -> None:
-        """Write a word beside a plan point, clear of a symbol there.
-
-        Parameters
-        ----------
-        way : (float, float)
-            Which way it lies from the point, in plan.
-        gap_px : float
-            How far its edge stays from the point. [px]
-        """
-        world = painter.worldTransform()
-        x = way[0] * world.m11()
-        y = way[1] * world.m22()
-        length = hypot(x, y) or 1.0
-        x, y = x / length, y / length
-        width, height = self.size(text, style)
-        reach_x = gap_px * x + 0.5 * width * _softened(x)
-        reach_y = gap_px * y + 0.5 * height * _softened(y)
-        self.put(painter, at, text, style, shift_px=(reach_x, reach_y))
-
     def _word(self, text: str, style: Style) -> _Word:
         key = (text, style.size_px, style.bold)
         word = self._words.get(key)
@@ -137,11 +107,6 @@ class Lettering:
             if len(self._words) > KEPT:
                 self._words.popitem(last=False)
         return word
-
-
-def _softened(part: float) -> float:
-    """Return how much of half a word's size lies in a direction: soon all of it."""
-    return max(-1.0, min(1.6 * part, 1.0))
 
 
 def _lay_out(text: str, style: Style) -> _Word:

@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QPen
 from app.canvas.lettering import Lettering
 from app.session.theme import Theme
 
-Stroke = Literal["solid", "dash", "dot"]
+Stroke = Literal["solid", "dash", "dot", "seamless"]
 
 FAINT = 0.62
 """How much of the paper is mixed into track that is seen from below. [1]"""
@@ -18,6 +18,7 @@ DEFAULT_PX_PER_MM = 0.25
 
 _STYLES = {
     "solid": Qt.PenStyle.SolidLine,
+    "seamless": Qt.PenStyle.SolidLine,
     "dash": Qt.PenStyle.CustomDashLine,
     "dot": Qt.PenStyle.CustomDashLine,
 }
@@ -85,6 +86,14 @@ class Look:
         """Return a pen whose width is in plan. [mm]"""
         return self._pen(colour, width_mm, "solid", cosmetic=False)
 
+    def line_pen(self, colour: str, width_px: float) -> QPen:
+        """Return a pen for lines that go on from each other: no seams show. [px]"""
+        return self._pen(colour, width_px, "seamless", cosmetic=True)
+
+    def band_pen(self, colour: str, width_mm: float) -> QPen:
+        """Return the same with a width in plan. [mm]"""
+        return self._pen(colour, width_mm, "seamless", cosmetic=False)
+
     def ghost(self) -> "Look":
         """Return the same look with the one colour of things not yet there."""
         ghost = Look(_in_one_colour(self.theme), self.gauge_mm)
@@ -100,10 +109,14 @@ class Look:
         if pen is None:
             # Flat and square caps only: round ones cost six times as much.
             pen = QPen(QColor(colour), width, _STYLES[stroke])
-            pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+            pen.setCapStyle(
+                Qt.PenCapStyle.SquareCap
+                if stroke == "seamless"
+                else Qt.PenCapStyle.FlatCap
+            )
             pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
             pen.setCosmetic(cosmetic)
-            if stroke != "solid":
+            if stroke in _DASHES_PX:
                 pen.setDashPattern([d / width for d in _DASHES_PX[stroke]])
             self._pens[key] = pen
         return pen

@@ -1,12 +1,15 @@
 """What lies on top: previews, the probe, the worst place, handles."""
 
+import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.drawings.drawing import MARGIN_MM, Drawing
+from app.canvas.label import paint_labels
 from app.canvas.lettering import TEXT_PX, Style
 from app.canvas.look import Look
+from app.canvas.placer import NO_FOOTPRINT, Footprint, points_between
 from app.tools.marks import Frame, Mark, Spot, Stroke
 from app.tools.selecting.handles import Handle
 
@@ -79,6 +82,7 @@ class Preview(Overlay):
         look = self.look.ghost()
         for ghost in self._ghosts:
             ghost.paint(painter, look, self._bounds)
+            paint_labels(painter, look, ghost.labels(look), ())
         for mark in self._marks:
             match mark:
                 case Stroke():
@@ -142,6 +146,22 @@ class Marker(Overlay):
         self._word = word
         area = QRectF() if at is None else QRectF(*at, 1.0, 1.0)
         self.cover(area)
+
+    def footprint(self, step_mm: float) -> Footprint:
+        """Return what it covers, so that no word is put there."""
+        if self._at is None:
+            return NO_FOOTPRINT
+        look, side = self.look, -1.0 if self.look.underside else 1.0
+        width, height = look.words.size(self._word, Style("", None, TEXT_PX, bold=True))
+        right = side * (width + 20.0) * look.mm_per_px
+        foot, head = self._at, (FLAG_PX + 0.5 * height) * look.mm_per_px
+        points = [
+            points_between((foot.x(), foot.y()), (foot.x(), foot.y() + head), step_mm)
+        ]
+        for up in (0.4, 0.7, 1.0):
+            y = foot.y() + up * head
+            points.append(points_between((foot.x(), y), (foot.x() + right, y), step_mm))
+        return Footprint(np.concatenate(points))
 
     def foot_and_head(self, height_px: float) -> tuple[QPointF, QPointF] | None:
         """Return the place it stands on, and a point above it on the screen."""

@@ -1,17 +1,21 @@
 """The scene: one item a part, kept in step with the layout."""
 
 from collections.abc import Iterable, Mapping
+from math import floor, log2
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QImage, QPainterPath, QPixmap
 from PySide6.QtWidgets import QGraphicsScene
 
 from app.canvas.colouring import Colours
+from app.canvas.drawings.drawing import MARGIN_MM, MARGIN_PX
 from app.canvas.drawings.make import Surroundings, layer_of, make_drawing, survey
 from app.canvas.drawings.picture import PictureDrawing
 from app.canvas.drawings.run import RunDrawing
 from app.canvas.item import PartItem
 from app.canvas.look import Look
+from app.canvas.overlay import Marker
+from app.canvas.placer import MOST_PX_PER_MM, Placer
 from core.layout.change import Change
 from core.layout.ids import BACKDROP_ID, SETTINGS_ID, PartId
 from core.layout.layout import Layout
@@ -44,6 +48,7 @@ class PlanScene(QGraphicsScene):
         self._colours: Mapping[PartId, Colours] | None = None
         self._selection: frozenset[PartId] = frozenset()
         self._hovered: PartId | None = None
+        self._margin_mm = MARGIN_MM
 
     @property
     def around(self) -> Surroundings:
@@ -62,6 +67,40 @@ class PlanScene(QGraphicsScene):
         self.look.gauge_mm = self._around.gauge_mm
         for part in layout.parts.values():
             self._refresh(part.id)
+        self.place_labels()
+
+    def set_zoom(self) -> None:
+        """Take note that the zoom has changed: keep enough room about the parts."""
+        octave = 2.0 ** floor(log2(self.look.px_per_mm))
+        margin = MARGIN_MM + MARGIN_PX / octave
+        if margin != self._margin_mm:
+            self._margin_mm = margin
+            for item in self.parts.values():
+                item.set_margin(margin)
+
+    def place_labels(self) -> None:
+        """Find free spots for all words; those of lower rank choose first."""
+        items = tuple(self.parts.values())
+        if self.look.px_per_mm > MOST_PX_PER_MM:
+            for item in items:
+                item.place_labels(())
+            return
+        placer = Placer(self.look)
+        for item in items:
+            placer.cover(item.drawing.footprint(self.look, placer.step_mm))
+        for marker in self.items():
+            if isinstance(marker, Marker):
+                placer.cover(marker.footprint(placer.step_mm))
+        wishes = [
+            (label.rank, number, index, label)
+            for number, item in enumerate(items)
+            for index, label in enumerate(item.labels)
+        ]
+        wishes.sort(key=lambda wish: wish[:3])
+        spots = {wish[1:3]: placer.place(wish[3]) for wish in wishes}
+        for number, item in enumerate(items):
+            count = len(item.labels)
+            item.place_labels(tuple(spots[number, i] for i in range(count)))
 
     def follow(self, change: Change) -> frozenset[PartId]:
         """Take over a change; return the ids whose drawings were made anew."""
@@ -200,6 +239,7 @@ class PlanScene(QGraphicsScene):
             item.set_drawing(drawing)
             return
         item = PartItem(part_id, drawing, self.look)
+        item.set_margin(self._margin_mm)
         item.setZValue(layer_of(part, underside=self.look.underside))
         self.parts[part_id] = item
         self.addItem(item)

@@ -29,7 +29,7 @@ ROAM_MM = 500_000.0
 """How far from the origin one can go. [mm]"""
 
 REST_MS = 120
-"""Once the wheel has been still for so long the lines are smooth again. [ms]"""
+"""Once the zoom has been still for so long, lines are smooth and words placed. [ms]"""
 
 MANY_PARTS = 800
 """From so many parts on, lines are drawn rough while the wheel turns."""
@@ -56,8 +56,8 @@ class PlanView(QGraphicsView):
         self.is_grid_shown = True
         self.lengths: Literal["m", "ft"] = "m"
         self._panned_from: QPoint | None = None
-        self._wheel_rest = QTimer(self, singleShot=True, interval=REST_MS)
-        self._wheel_rest.timeout.connect(self._smooth)
+        self._rest = QTimer(self, singleShot=True, interval=REST_MS)
+        self._rest.timeout.connect(self._on_rest)
         self.setScene(self.plan)
         self.setSceneRect(-ROAM_MM, -ROAM_MM, 2 * ROAM_MM, 2 * ROAM_MM)
         # Only what scrolling uncovers is painted: see the traps in DEVELOPERS.md.
@@ -113,7 +113,6 @@ class PlanView(QGraphicsView):
         self._apply_zoom(self.look.px_per_mm)
         self.centerOn(middle)
         self.plan.relayer()
-        self.resetCachedContent()
         self.viewport().update()
         self.underside_changed.emit(underside)
 
@@ -121,6 +120,10 @@ class PlanView(QGraphicsView):
         """Show the grid or hide it."""
         self.is_grid_shown = shown
         self.viewport().update()
+
+    def place_labels_soon(self) -> None:
+        """Find the words their places once all is still."""
+        self._rest.start()
 
     def begin_pan(self, place: QPoint) -> None:
         """Take hold of the plan."""
@@ -145,8 +148,7 @@ class PlanView(QGraphicsView):
         turned = event.angleDelta().y()
         if turned and not self.is_panning:
             if len(self.plan.parts) >= MANY_PARTS:
-                self.setRenderHint(QPainter.RenderHint.Antialiasing, enabled=False)
-                self._wheel_rest.start()
+                self.setRenderHint(QPainter.RenderHint.Antialiasing, False)  # noqa: FBT003
             self.zoom_about(event.position().toPoint(), WHEEL_TIMES**turned)
         event.accept()
 
@@ -162,6 +164,8 @@ class PlanView(QGraphicsView):
         self.look.px_per_mm = zoom
         across = -zoom if self.look.underside else zoom
         self.setTransform(QTransform.fromScale(across, -zoom))
+        self.plan.set_zoom()
+        self._rest.start()
         self.zoom_changed.emit(zoom)
 
     def _scroll(self, by: QPoint | QPointF) -> None:
@@ -169,6 +173,9 @@ class PlanView(QGraphicsView):
         across.setValue(across.value() + round(by.x()))
         down.setValue(down.value() + round(by.y()))
 
-    def _smooth(self) -> None:
-        self.setRenderHint(QPainter.RenderHint.Antialiasing)
-        self.viewport().update()
+    def _on_rest(self) -> None:
+        """Draw smooth lines again, and find the words their places."""
+        if not self.renderHints() & QPainter.RenderHint.Antialiasing:
+            self.setRenderHint(QPainter.RenderHint.Antialiasing)
+            self.viewport().update()
+        self.plan.place_labels()

@@ -3,21 +3,27 @@
 from math import hypot
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QPainter, QPainterPath, QPolygonF
+from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
 
 from app.canvas.drawings.drawing import HIT_PX, widen
+from app.canvas.label import Label, cut_short, spot_beside
 from app.canvas.lettering import SMALL_PX, TEXT_PX, Style
-from app.canvas.look import Look
+from app.canvas.look import Look, mix
+from app.canvas.placer import NO_FOOTPRINT, Footprint
 from core.layout.parts import Board, Joist
 
 HATCH_PX = 9.0
 """Length and spacing of the strokes along the aisle edge. [px]"""
 
 NAME_FROM_PX = 150.0
+BEAM_SHARE, EDGE_SHARE = 0.78, 0.35
+"""How much paper is mixed into a joist, and into its edges. [1]"""
 
 
 class BoardDrawing:
     """The drawing of one board; its ground is painted by the scene, below the grid."""
+
+    girth_mm = 0.0
 
     def __init__(self, board: Board) -> None:
         self._board = board
@@ -43,13 +49,37 @@ class BoardDrawing:
         painter.setPen(look.pen(theme.tie if not look.underside else theme.faint, 1.4))
         painter.drawRect(self._rect)
         self._paint_aisle(painter, look)
-        self._paint_name(painter, look)
+
+    def labels(self, look: Look) -> tuple[Label, ...]:
+        """Return its name, in the upper left corner, and where the aisle is."""
+        if self._rect.width() * look.px_per_mm < NAME_FROM_PX:
+            return ()
+        name = cut_short(self._board.name or self._board.id)
+        small = Style(look.theme.faint, None, SMALL_PX)
+        width, _ = look.words.size(name, small)
+        # The corner that is at the left on the screen, also from below.
+        x = self._rect.right() if look.underside else self._rect.left()
+        corner = QPointF(x, self._rect.bottom())
+        spot = (7.0 + 0.5 * width, 11.0)
+        words = [Label(name, small, corner, (spot,), rank=0, must=True)]
+        start, end, out = self._edge()
+        bold = Style(self._aisle_colour(look), None, TEXT_PX, bold=look.underside)
+        spot = spot_beside(look, "aisle", bold, out, HATCH_PX + 5.0)
+        words.append(Label("aisle", bold, (start + end) / 2.0, (spot,), must=True))
+        return tuple(words)
+
+    def footprint(self, look: Look, step_mm: float) -> Footprint:  # noqa: ARG002
+        """Return nothing: words may stand on a board."""
+        return NO_FOOTPRINT
+
+    def _aisle_colour(self, look: Look) -> str:
+        return look.theme.accent if look.underside else look.theme.faint
 
     def _paint_aisle(self, painter: QPainter, look: Look) -> None:
         start, end, out = self._edge()
         length = hypot(end.x() - start.x(), end.y() - start.y())
         step = HATCH_PX * look.mm_per_px
-        colour = look.theme.accent if look.underside else look.theme.faint
+        colour = self._aisle_colour(look)
         painter.setPen(look.pen(colour, 2.2 if look.underside else 1.6))
         painter.drawLine(QLineF(start, end))
         along = (end - start) / length
@@ -61,23 +91,6 @@ class BoardDrawing:
             foot = start + along * ((i + 0.5) * length / count)
             lines.append(QLineF(foot, foot + reach + along * step * 0.6))
         painter.drawLines(lines)
-        if length * look.px_per_mm < NAME_FROM_PX:
-            return
-        style = Style(colour, look.theme.paper, TEXT_PX, bold=look.underside)
-        middle = (start + end) / 2.0
-        gap = HATCH_PX + 5.0
-        look.words.put_beside(painter, middle, "aisle", style, way=out, gap_px=gap)
-
-    def _paint_name(self, painter: QPainter, look: Look) -> None:
-        if self._rect.width() * look.px_per_mm < NAME_FROM_PX:
-            return
-        board = self._board
-        text = board.name or board.id
-        style = Style(look.theme.faint, None, SMALL_PX)
-        # The upper corner that is at the left on the screen, also from below.
-        x = self._rect.right() if look.underside else self._rect.left()
-        corner = QPointF(x, self._rect.bottom())
-        look.words.put(painter, corner, text, style, shift_px=(7.0, 11.0), align="left")
 
     def _edge(self) -> tuple[QPointF, QPointF, tuple[float, float]]:
         """Return both ends of the aisle edge, and the way out to the aisle."""
@@ -96,7 +109,9 @@ class BoardDrawing:
 
 
 class JoistDrawing:
-    """The drawing of one joist: its two edges and a line from corner to corner."""
+    """The drawing of one joist."""
+
+    girth_mm = 0.0
 
     def __init__(self, joist: Joist) -> None:
         self._joist = joist
@@ -128,10 +143,18 @@ class JoistDrawing:
         return path
 
     def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:  # noqa: ARG002
-        """Paint it."""
+        """Paint it: a pale beam with two edges."""
         theme = look.theme
-        colour = theme.faint if look.underside else theme.tie
-        painter.setPen(look.pen(colour, 1.2 if look.underside else 1.0))
-        a, b, c, d = self._corners
+        edge = theme.faint if look.underside else theme.tie
+        painter.setPen(look.pen(mix(edge, theme.paper, EDGE_SHARE), 1.0))
+        painter.setBrush(QBrush(QColor(mix(theme.tie, theme.paper, BEAM_SHARE))))
         painter.drawPolygon(QPolygonF(self._corners))
-        painter.drawLines([QLineF(a, c), QLineF(b, d)])
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+
+    def labels(self, look: Look) -> tuple[Label, ...]:  # noqa: ARG002
+        """Return no words."""
+        return ()
+
+    def footprint(self, look: Look, step_mm: float) -> Footprint:  # noqa: ARG002
+        """Return nothing: words may stand on a joist."""
+        return NO_FOOTPRINT

@@ -3,13 +3,16 @@
 from itertools import pairwise
 from math import atan2, cos, hypot, sin
 
+import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF
 from PySide6.QtGui import QPainter, QPainterPath
 
 from app.canvas.drawings.drawing import HIT_PX, octave_mm, polyline, widen
 from app.canvas.drawings.pair import XY, paint_pair
+from app.canvas.label import Label, cut_short, spot_beside
 from app.canvas.lettering import SMALL_PX, Style
 from app.canvas.look import Look
+from app.canvas.placer import Footprint, points_between
 from core.layout.geometry import Path, bus_path
 from core.layout.parts import Bus
 from core.materials.wires import WIRES
@@ -27,6 +30,8 @@ LETTERS_FROM_PX = 150.0
 
 class BusDrawing:
     """The drawing of one bus."""
+
+    girth_mm = 0.0
 
     def __init__(self, bus: Bus) -> None:
         self._bus = bus
@@ -56,7 +61,35 @@ class BusDrawing:
         paint_pair(painter, look, self._points, half_px=half, width_px=width)
         if self._bus.lay == "twisted":
             self._paint_twist(painter, look, exposed)
-        self._paint_words(painter, look, half)
+        self._paint_letters(painter, look, half)
+
+    def labels(self, look: Look) -> tuple[Label, ...]:
+        """Return its id and name, and the wire where there is room."""
+        (x0, y0), (x1, y1) = self._longest
+        leg_px = _length(*self._longest) * look.px_per_mm
+        if leg_px < LABEL_FROM_PX:
+            return ()
+        text = cut_short(f"{self._bus.id} {self._bus.name}".strip())
+        if leg_px >= WIRE_FROM_PX:
+            text = f"{text} · {self._wire}"
+        style = Style(look.theme.ink, look.theme.paper)
+        gap = self._half_px(look) + 4.0
+        left = self._left()
+        up = left if left[1] > -1e-9 else (-left[0], -left[1])
+        side = -1.0 if look.underside else 1.0
+        spots: list[XY] = []
+        for share in (0.0, -0.2, 0.2, -0.33, 0.33):
+            x, y = share * (x1 - x0) * side, -share * (y1 - y0)
+            for way in ((-up[0], -up[1]), up):
+                dx, dy = spot_beside(look, text, style, way, gap)
+                spots.append((x * look.px_per_mm + dx, y * look.px_per_mm + dy))
+        middle = QPointF(0.5 * (x0 + x1), 0.5 * (y0 + y1))
+        return (Label(text, style, middle, tuple(spots), rank=3),)
+
+    def footprint(self, look: Look, step_mm: float) -> Footprint:  # noqa: ARG002
+        """Return its legs."""
+        legs = [points_between(a, b, step_mm) for a, b in pairwise(self._points)]
+        return Footprint(np.concatenate(legs))
 
     def _half_px(self, look: Look) -> float:
         if self._bus.lay == "apart":
@@ -81,33 +114,25 @@ class BusDrawing:
         painter.setPen(look.pen(look.theme.faint, 1.0))
         painter.drawLines(lines)
 
-    def _paint_words(self, painter: QPainter, look: Look, half_px: float) -> None:
-        (x0, y0), (x1, y1) = self._longest
-        leg_px = _length(*self._longest) * look.px_per_mm
-        if leg_px < LABEL_FROM_PX:
+    def _paint_letters(self, painter: QPainter, look: Look, half_px: float) -> None:
+        if _length(*self._longest) * look.px_per_mm < LETTERS_FROM_PX:
             return
+        (x0, y0), (x1, y1) = self._longest
+        theme, left = look.theme, self._left()
+        at = QPointF(x0 + 0.12 * (x1 - x0), y0 + 0.12 * (y1 - y0))
+        for letter, colour, way in (
+            ("A", theme.conductor_a, left),
+            ("B", theme.conductor_b, (-left[0], -left[1])),
+        ):
+            style = Style(colour, theme.paper, SMALL_PX, bold=True)
+            spot = spot_beside(look, letter, style, way, half_px + 2.0)
+            look.words.put(painter, at, letter, style, shift_px=spot)
+
+    def _left(self) -> XY:
+        """Return the way to the left of the longest leg."""
+        (x0, y0), (x1, y1) = self._longest
         heading = atan2(y1 - y0, x1 - x0)
-        left = (-sin(heading), cos(heading))
-        theme = look.theme
-        text = f"{self._bus.id} {self._bus.name}".strip()
-        if leg_px >= WIRE_FROM_PX:
-            text = f"{text} · {self._wire}"
-        middle = QPointF(0.5 * (x0 + x1), 0.5 * (y0 + y1))
-        style = Style(theme.ink, theme.paper)
-        gap = half_px + 5.0
-        up = left if left[1] > -1e-9 else (-left[0], -left[1])
-        down = (-up[0], -up[1])
-        look.words.put_beside(painter, middle, text, style, way=down, gap_px=gap)
-        if leg_px >= LETTERS_FROM_PX:
-            at = QPointF(x0 + 0.12 * (x1 - x0), y0 + 0.12 * (y1 - y0))
-            for letter, colour, way in (
-                ("A", theme.conductor_a, left),
-                ("B", theme.conductor_b, (-left[0], -left[1])),
-            ):
-                small = Style(colour, theme.paper, SMALL_PX, bold=True)
-                look.words.put_beside(
-                    painter, at, letter, small, way=way, gap_px=half_px + 2.0
-                )
+        return -sin(heading), cos(heading)
 
 
 def _lay(bus: Bus) -> str:

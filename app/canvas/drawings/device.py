@@ -2,16 +2,18 @@
 
 from math import pi, sin
 
+import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF
 from PySide6.QtGui import QPainter, QPainterPath, QPolygonF
 
 from app.canvas.drawings.drawing import polyline
 from app.canvas.drawings.pair import XY, paint_pair
 from app.canvas.drawings.symbol import Symbol
+from app.canvas.label import Label
 from app.canvas.look import Look
+from app.canvas.placer import Footprint, points_between
 from app.tools.symbols import symbol_size_mm
 from core.layout.parts import Booster, Inline
-from core.units.figures import show_amps, show_volts
 
 FEED_HALF_PX, FEED_WIDTH_PX = 1.8, 1.3
 
@@ -33,9 +35,13 @@ class BoosterDrawing(Symbol):
             if booster.reversed_phase:
                 mark = _inner(frame, 0.86, 0.8)
                 painter.drawLine(QLineF(mark.bottomLeft(), mark.topRight()))
+
+    def labels(self, look: Look) -> tuple[Label, ...]:
+        """Return its id and name, its volts and amps."""
+        booster = self._booster
         name = f"{booster.id} {booster.name}".strip()
-        figures = f"{show_volts(booster.volts_v)} · {show_amps(booster.rated_a)}"
-        self.paint_words(painter, look, name, figures)
+        figures = f"{booster.volts_v:g} V · {booster.rated_a:g} A"
+        return self.words(look, name, figures)
 
 
 class InlineDrawing(Symbol):
@@ -74,9 +80,21 @@ class InlineDrawing(Symbol):
             painter.setPen(look.pen(look.theme.device, 1.5))
             sign = _inner(frame, 0.7, 0.62)
             painter.drawPath(_SIGNS[device.device](sign, device))
+
+    def footprint(self, look: Look, step_mm: float) -> Footprint:
+        """Return the box and the pair that feeds it."""
+        box = super().footprint(look, step_mm)
+        if self._way is None:
+            return box
+        feed = points_between(*self._way, step_mm)
+        return Footprint(np.concatenate((box.points, feed)))
+
+    def labels(self, look: Look) -> tuple[Label, ...]:
+        """Return its id and name, and what it trips at."""
+        device = self._device
         name = f"{device.id} {device.name}".strip()
-        figures = f"trips at {show_amps(device.trip_a)}" if device.trip_a else ""
-        self.paint_words(painter, look, name, figures)
+        figures = f"trips at {device.trip_a:g} A" if device.trip_a else ""
+        return self.words(look, name, figures)
 
 
 def _inner(frame: QRectF, across: float, up: float) -> QRectF:

@@ -6,17 +6,30 @@ from typing import Protocol
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter, QPainterPath, QPainterPathStroker, QPolygonF
 
+from app.canvas.label import Label
 from app.canvas.look import Look
+from app.canvas.placer import Footprint
 
-MARGIN_MM = 320.0
-"""Room for lines and words whose size is in pixels, at the smallest zoom. [mm]"""
+MARGIN_PX = 140.0
+"""Room about a part for lines and words whose size is in pixels. [px]"""
+
+MARGIN_MM = 40.0
+"""Room about a part for ties and the like, whose size is in plan. [mm]"""
 
 HIT_PX = 5.0
 """A line is hit from this far. [px]"""
 
 
 class Drawing(Protocol):
-    """The drawing of one part."""
+    """The drawing of one part.
+
+    Attributes
+    ----------
+    girth_mm : float
+        How wide the lines of its outline are drawn in plan, if they are. [mm]
+    """
+
+    girth_mm: float
 
     def bounds(self) -> QRectF:
         """Return the box around the part, without the margin. [mm]"""
@@ -28,7 +41,13 @@ class Drawing(Protocol):
         """Return where the part is hit. [mm]"""
 
     def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
-        """Paint the part."""
+        """Paint the part, without its labels."""
+
+    def labels(self, look: Look) -> tuple[Label, ...]:
+        """Return the words that belong to it at the present zoom."""
+
+    def footprint(self, look: Look, step_mm: float) -> Footprint:
+        """Return what it covers, so that no word is put there."""
 
 
 def widen(path: QPainterPath, width_mm: float) -> QPainterPath:

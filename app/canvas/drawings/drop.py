@@ -6,13 +6,19 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath
 
 from app.canvas.drawings.drawing import HIT_PX, polyline, widen
+from app.canvas.label import XY, Label, spot_beside, spots_around
 from app.canvas.lettering import TEXT_PX, Style
 from app.canvas.look import Look, Stroke
+from app.canvas.placer import Footprint, points_between
 from core.layout.geometry import Pose
 from core.layout.parts import Drop
 
 ID_FROM_PX_PER_MM = 0.11
 RAILS_FROM_PX = 9.0
+LEAD_FROM_PX = 44.0
+LEAD_AT_PX = (18.0, 30.0)
+"""How far down its lead an id may stand. [px]"""
+
 LOOSE_MM = 45.0
 """How long the tail of a drop is drawn that ends nowhere. [mm]"""
 
@@ -21,6 +27,8 @@ DOT_MM, DOT_LEAST_PX, DOT_MOST_PX = 9.0, 2.6, 4.5
 
 class DropDrawing:
     """The drawing of one drop."""
+
+    girth_mm = 0.0
 
     def __init__(
         self, drop: Drop, pose: Pose, end: tuple[float, float] | None, gauge_mm: float
@@ -61,8 +69,23 @@ class DropDrawing:
         else:
             self._paint_dot(painter, look, self._hole, dot, theme.drop)
         self._paint_end(painter, look, 0.75 * dot)
-        if look.px_per_mm >= ID_FROM_PX_PER_MM:
-            self._paint_id(painter, look)
+
+    def labels(self, look: Look) -> tuple[Label, ...]:
+        """Return its id."""
+        if look.px_per_mm < ID_FROM_PX_PER_MM:
+            return ()
+        theme, text = look.theme, self._drop.id
+        style = Style(theme.drop, theme.paper, TEXT_PX, bold=look.underside)
+        gap = 3.0 + max(0.92 * look.gauge_px, DOT_LEAST_PX)
+        spots = spots_around(look, text, style, way=self._away(), gap_px=gap)
+        further = spots_around(look, text, style, way=self._away(), gap_px=gap + 14.0)
+        along = self._along_lead(look, text, style)
+        at = QPointF(*self._hole)
+        return (Label(text, style, at, (*spots, *along, *further), rank=1),)
+
+    def footprint(self, look: Look, step_mm: float) -> Footprint:  # noqa: ARG002
+        """Return its lead."""
+        return Footprint(points_between(self._hole, self._end, step_mm), firm=False)
 
     def _paint_solder(self, painter: QPainter, look: Look, dot: float) -> None:
         """Paint a full dot on rail A and a ring on rail B, joined by a line."""
@@ -101,18 +124,20 @@ class DropDrawing:
         else:
             painter.fillRect(square, QColor(look.theme.drop))
 
-    def _paint_id(self, painter: QPainter, look: Look) -> None:
-        theme = look.theme
-        style = Style(theme.drop, theme.paper, TEXT_PX, bold=look.underside)
-        gap = 5.0 + max(0.92 * look.gauge_px, DOT_LEAST_PX)
-        look.words.put_beside(
-            painter,
-            QPointF(*self._hole),
-            self._drop.id,
-            style,
-            way=self._away(),
-            gap_px=gap,
-        )
+    def _along_lead(self, look: Look, text: str, style: Style) -> tuple[XY, ...]:
+        """Return spots beside the lead, a little way down from the track."""
+        dx, dy = self._end[0] - self._hole[0], self._end[1] - self._hole[1]
+        length = hypot(dx, dy)
+        if length * look.px_per_mm < LEAD_FROM_PX:
+            return ()
+        way = (dx / length, dy / length)
+        side = -1.0 if look.underside else 1.0
+        spots: list[XY] = []
+        for down in LEAD_AT_PX:
+            for aside in ((-way[1], way[0]), (way[1], -way[0])):
+                x, y = spot_beside(look, text, style, aside, 4.0)
+                spots.append((x + side * way[0] * down, y - way[1] * down))
+        return tuple(spots)
 
     def _away(self) -> tuple[float, float]:
         """Return the way across the track that the lead does not take."""

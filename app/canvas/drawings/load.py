@@ -1,14 +1,16 @@
 """A train as a body on the track; a standing load as a lamp."""
 
+import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath
 
 from app.canvas.drawings.drawing import HIT_PX, polyline, widen
+from app.canvas.label import Label, cut_short, spots_around
 from app.canvas.lettering import SMALL_PX, Style
 from app.canvas.look import Look, mix
+from app.canvas.placer import Footprint, points_between
 from core.layout.geometry import Path, Pose
 from core.layout.parts import Load
-from core.units.figures import show_amps, show_watts
 
 LEAST_GAUGES = 7.0
 """A train of no stated length is drawn this long. [gauges]"""
@@ -27,6 +29,7 @@ class LoadDrawing:
     """The drawing of one load."""
 
     def __init__(self, load: Load, path: Path, gauge_mm: float) -> None:
+        self.girth_mm = BODY * gauge_mm
         self._load = load
         self._gauge_mm = gauge_mm
         self._pose: Pose = path.at(load.on.position_m)
@@ -56,16 +59,43 @@ class LoadDrawing:
 
     def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:  # noqa: ARG002
         """Paint it; one that is switched off is faint."""
-        theme = look.theme
-        colour = theme.ink
-        if not self._load.active:
-            colour = mix(theme.ink, theme.paper, OFF_SHARE)
+        colour = self._colour(look)
         if self._is_train:
             self._paint_train(painter, look, colour)
         else:
             self._paint_lamp(painter, look, colour)
-        if look.px_per_mm >= WORDS_FROM_PX_PER_MM:
-            self._paint_words(painter, look, colour)
+
+    def labels(self, look: Look) -> tuple[Label, ...]:
+        """Return its name, and what it draws."""
+        if look.px_per_mm < WORDS_FROM_PX_PER_MM:
+            return ()
+        load = self._load
+        draw = f"{load.watts_w:g} W" if load.watts_w else f"{load.amps_a:g} A"
+        text = f"{cut_short(load.name or load.id)}, {draw}"
+        style = Style(self._colour(look), look.theme.paper, SMALL_PX)
+        gap_px = 3.0 + max(0.5 * BODY * look.gauge_px, 5.0)
+        left = self._pose.left(1.0)
+        way = (left[0] - self._at.x(), left[1] - self._at.y())
+        way = way if way[1] > -1e-9 else (-way[0], -way[1])
+        spots = spots_around(look, text, style, way=way, gap_px=gap_px)
+        return (Label(text, style, self._at, spots, rank=1),)
+
+    def footprint(self, look: Look, step_mm: float) -> Footprint:
+        """Return its middle, or the lamp: the track below covers the rest."""
+        reach = 0.0
+        if not self._is_train:
+            reach = max(LAMP * self._gauge_mm, 5.0 * look.mm_per_px)
+        x, y = self._at.x(), self._at.y()
+        rows = np.arange(-reach, reach + step_mm, step_mm).tolist()
+        legs = [
+            points_between((x - reach, y + r), (x + reach, y + r), step_mm)
+            for r in rows
+        ]
+        return Footprint(np.concatenate(legs))
+
+    def _colour(self, look: Look) -> str:
+        ink, paper = look.theme.ink, look.theme.paper
+        return ink if self._load.active else mix(ink, paper, OFF_SHARE)
 
     def _paint_train(self, painter: QPainter, look: Look, colour: str) -> None:
         width = max(BODY * self._gauge_mm, 7.0 * look.mm_per_px)
@@ -91,14 +121,3 @@ class LoadDrawing:
         x, y = self._at.x(), self._at.y()
         painter.drawLine(QLineF(x - reach, y - reach, x + reach, y + reach))
         painter.drawLine(QLineF(x - reach, y + reach, x + reach, y - reach))
-
-    def _paint_words(self, painter: QPainter, look: Look, colour: str) -> None:
-        load = self._load
-        draw = show_watts(load.watts_w) if load.watts_w else show_amps(load.amps_a)
-        text = f"{load.name or load.id} {draw}"
-        left = self._pose.left(1.0)
-        way = (left[0] - self._at.x(), left[1] - self._at.y())
-        way = way if way[1] > -1e-9 else (-way[0], -way[1])
-        space = 5.0 + max(0.5 * BODY * look.gauge_px, 5.0)
-        style = Style(colour, look.theme.paper, SMALL_PX)
-        look.words.put_beside(painter, self._at, text, style, way=way, gap_px=space)

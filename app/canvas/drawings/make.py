@@ -40,8 +40,8 @@ from core.materials.scales import gauge_m
 
 _PLAN_Z: dict[type[Part], float] = {
     Backdrop: 0.0,
-    Board: 5.0,
-    Joist: 8.0,
+    Joist: 5.0,
+    Board: 8.0,
     Bus: 20.0,
     TrackRun: 30.0,
     Turnout: 31.0,

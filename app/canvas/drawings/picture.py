@@ -3,12 +3,16 @@
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter, QPainterPath, QPixmap
 
+from app.canvas.label import Label
 from app.canvas.look import Look
+from app.canvas.placer import NO_FOOTPRINT, Footprint
 from core.layout.parts import Backdrop
 
 
 class PictureDrawing:
     """The drawing of the backdrop: an empty frame until its picture is read."""
+
+    girth_mm = 0.0
 
     def __init__(self, backdrop: Backdrop) -> None:
         self.backdrop = backdrop
@@ -70,6 +74,14 @@ class PictureDrawing:
         target = QRectF(0.0, 0.0, self._rect.width(), self._rect.height())
         painter.drawPixmap(target, pixmap, QRectF(pixmap.rect()))
         painter.restore()
+
+    def labels(self, look: Look) -> tuple[Label, ...]:  # noqa: ARG002
+        """Return no words."""
+        return ()
+
+    def footprint(self, look: Look, step_mm: float) -> Footprint:  # noqa: ARG002
+        """Return nothing: words may stand on the picture."""
+        return NO_FOOTPRINT
 
     def _level(self, look: Look) -> QPixmap:
         wanted = self._rect.width() * look.px_per_mm

@@ -1,6 +1,7 @@
 """A track run: one coloured line from afar, two rails on ties from near."""
 
 from dataclasses import dataclass
+from math import cos, sin
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,8 +19,10 @@ from app.canvas.drawings.stations import (
     lines_from,
     stations_of,
 )
+from app.canvas.label import Label, cut_short, spot_beside
 from app.canvas.lettering import SMALL_PX, Style
 from app.canvas.look import Look
+from app.canvas.placer import Footprint
 from core.layout.parts import Side, TrackRun
 from core.layout.queries import joint_positions
 
@@ -45,6 +48,9 @@ JOINTS_FROM_PX = 16.0
 POOR_EXTRA_PX = 1.5
 """Track past the tolerable limit is drawn this much thicker: a second sign. [px]"""
 
+NAME_AT = (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9)
+"""Where along a run its name may stand, best first. [1]"""
+
 LETTERS_FROM_PX = 9.0
 LETTER_STEP_PX = 260.0
 NAME_FROM_PX = 110.0
@@ -65,6 +71,7 @@ class RunDrawing:
     """The drawing of one run."""
 
     def __init__(self, run: TrackRun, facts: RunFacts) -> None:
+        self.girth_mm = facts.gauge_mm * TIE_LENGTH
         self._run = run
         self._facts = facts
         self._fine = stations_of(run, FINE_MM)
@@ -115,7 +122,53 @@ class RunDrawing:
         else:
             self._paint_rails(painter, look, exposed)
         self._paint_ends(painter, look)
-        self._paint_name(painter, look)
+
+    def labels(self, look: Look) -> tuple[Label, ...]:
+        """Return its name, where there is room along the run."""
+        name = cut_short(self._run.name)
+        if not name or self.length_mm * look.px_per_mm < NAME_FROM_PX:
+            return ()
+        style = Style(look.theme.faint, look.theme.paper)
+        width, _ = look.words.size(name, style)
+        if self.length_mm * look.px_per_mm < 1.2 * width:
+            return ()
+        middles = self._fine.at(np.array(NAME_AT) * self._fine.s_m[-1])
+        gap = 4.0 + max(0.5 * look.gauge_px * TIE_LENGTH, 3.0)
+        at = middles.at_point(0)
+        spots: list[tuple[float, float]] = []
+        for i in range(len(NAME_AT)):
+            heading = float(middles.heading[i])
+            way = (-sin(heading), cos(heading))
+            there = middles.at_point(i) - at
+            side = -1.0 if look.underside else 1.0
+            x, y = there.x() * side * look.px_per_mm, -there.y() * look.px_per_mm
+            for sign in (1.0, -1.0):
+                aside = (sign * way[0], sign * way[1])
+                dx, dy = spot_beside(look, name, style, aside, gap)
+                spots.append((x + dx, y + dy))
+        return (Label(name, style, at, tuple(spots), rank=6),)
+
+    def footprint(self, look: Look, step_mm: float) -> Footprint:
+        """Return the track, both rails where they are drawn."""
+        places = self._fine.at(np.arange(0.0, self._fine.s_m[-1], step_mm / 1000.0))
+        if look.gauge_px < RAILS_FROM_PX:
+            return Footprint(places.aside(0.0))
+        half = 0.5 * look.gauge_mm * TIE_LENGTH
+        rows = np.arange(-half, half + step_mm, step_mm)
+        bed = [places.aside(float(r)) for r in rows]
+        return Footprint(np.concatenate([*bed, self._letters(look, step_mm)]))
+
+    def _letters(self, look: Look, step_mm: float) -> Floats:
+        """Return points that the letters of the rails cover, shape (N, 2)."""
+        places = self._letter_places(look)
+        reach = look.gauge_mm + 16.0 * look.mm_per_px
+        points = [
+            (x - sin(h) * r + across, y + cos(h) * r)
+            for x, y, h in places
+            for r in np.arange(-reach, reach + step_mm, step_mm).tolist()
+            for across in (-step_mm, 0.0, step_mm)
+        ]
+        return np.array(points, np.float64).reshape(-1, 2)
 
     def _paint_line(self, painter: QPainter, look: Look) -> None:
         ribbon = self._ribbon
@@ -146,8 +199,7 @@ class RunDrawing:
         painter.setPen(look.pen(theme.conductor_b, width))
         painter.drawLines(dashed)
         self._paint_joints(painter, look, half_mm=0.5 * gauge * TIE_LENGTH)
-        if look.gauge_px >= LETTERS_FROM_PX:
-            self._paint_letters(painter, look, exposed)
+        self._paint_letters(painter, look, exposed)
 
     def _paint_joints(self, painter: QPainter, look: Look, half_mm: float) -> None:
         step = self._run.piece_length_m * 1000.0 * look.px_per_mm
@@ -171,41 +223,28 @@ class RunDrawing:
             painter.drawLines(across(self._fine.at(np.array(free)), half, -half))
 
     def _paint_letters(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
-        step = octave_mm(LETTER_STEP_PX, look.px_per_mm) / 1000.0
-        places = self._fine.at(np.arange(0.5 * step, self._fine.s_m[-1], step))
-        left, right = (
-            places.aside(0.5 * look.gauge_mm),
-            places.aside(-0.5 * look.gauge_mm),
-        )
-        gap = 3.0 + 0.42 * look.gauge_px
-        for letter, points, side in (
-            ("A", left if self._facts.a_rail == "left" else right, 1.0),
-            ("B", right if self._facts.a_rail == "left" else left, -1.0),
+        seen = exposed.adjusted(-60, -60, 60, 60)
+        for letter, colour, sign in (
+            ("A", look.theme.conductor_a, 1.0),
+            ("B", look.theme.conductor_b, -1.0),
         ):
-            colour = look.theme.conductor_a if letter == "A" else look.theme.conductor_b
-            outward = side if self._facts.a_rail == "left" else -side
             style = Style(colour, look.theme.paper, SMALL_PX, bold=True)
-            for (x, y), heading in zip(points.tolist(), places.heading, strict=True):
-                at = QPointF(x, y)
-                if exposed.adjusted(-60, -60, 60, 60).contains(at):
-                    way = (-np.sin(heading) * outward, np.cos(heading) * outward)
-                    look.words.put_beside(
-                        painter, at, letter, style, way=way, gap_px=gap
-                    )
+            for x, y, heading in self._letter_places(look):
+                if seen.contains(x, y):
+                    out = sign if self._facts.a_rail == "left" else -sign
+                    way = (-sin(heading) * out, cos(heading) * out)
+                    gap = 3.0 + 0.92 * look.gauge_px
+                    spot = spot_beside(look, letter, style, way, gap)
+                    at = QPointF(x, y)
+                    look.words.put(painter, at, letter, style, shift_px=spot)
 
-    def _paint_name(self, painter: QPainter, look: Look) -> None:
-        name = self._run.name
-        if not name or self.length_mm * look.px_per_mm < NAME_FROM_PX:
-            return
-        middle = self._fine.at(np.array([0.5 * self._fine.s_m[-1]]))
-        heading = float(middle.heading[0])
-        way = (-np.sin(heading), np.cos(heading))
-        if way[1] < -1e-9 or (abs(way[1]) < 1e-9 and way[0] < 0):
-            way = (-way[0], -way[1])
-        style = Style(look.theme.faint, look.theme.paper)
-        gap = 6.0 + max(0.5 * look.gauge_px * TIE_LENGTH, 3.0)
-        at = QPointF(float(middle.x_mm[0]), float(middle.y_mm[0]))
-        look.words.put_beside(painter, at, name, style, way=way, gap_px=gap)
+    def _letter_places(self, look: Look) -> list[list[float]]:
+        """Return x, y and heading of the places where the rails have letters."""
+        if look.gauge_px < LETTERS_FROM_PX:
+            return []
+        step = octave_mm(LETTER_STEP_PX, look.px_per_mm) / 1000.0
+        at = self._fine.at(np.arange(0.5 * step, self._fine.s_m[-1], step))
+        return np.column_stack((at.x_mm, at.y_mm, at.heading)).tolist()  # type: ignore[no-any-return]
 
     def _tie_lines(self) -> list[QLineF]:
         if self._ties is None:
@@ -254,14 +293,14 @@ def _near(lines: list[QLineF], exposed: QRectF, reach_mm: float) -> list[QLineF]
 
 def _band_pen(look: Look, number: int | None) -> QPen:
     if number is None or number == DEAD:
-        return look.plan_pen(look.theme.dead, look.gauge_mm * DEAD_WIDTH)
-    return look.plan_pen(look.theme.ramp[number], look.gauge_mm * BAND_WIDTH)
+        return look.band_pen(look.theme.dead, look.gauge_mm * DEAD_WIDTH)
+    return look.band_pen(look.theme.ramp[number], look.gauge_mm * BAND_WIDTH)
 
 
 def _line_pen(look: Look, number: int | None, width: float) -> QPen:
     if number is None:
-        return look.pen(look.theme.rail, width)
+        return look.line_pen(look.theme.rail, width)
     if number == DEAD:
         return look.pen(look.theme.dead, width, "dot")
     extra = POOR_EXTRA_PX if number >= POOR_FROM else 0.0
-    return look.pen(look.theme.ramp[number], width + extra)
+    return look.line_pen(look.theme.ramp[number], width + extra)

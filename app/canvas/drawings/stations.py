@@ -5,7 +5,7 @@ from math import cos, radians, sin, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QLineF
+from PySide6.QtCore import QLineF, QPointF
 
 from core.layout.geometry import piece_length_mm
 from core.layout.parts import Arc, TrackRun
@@ -44,6 +44,10 @@ class Stations:
                 self.y_mm + offset_mm * np.cos(self.heading),
             )
         )
+
+    def at_point(self, index: int) -> QPointF:
+        """Return one of them as a point. [mm]"""
+        return QPointF(float(self.x_mm[index]), float(self.y_mm[index]))
 
     def at(self, s_m: Floats) -> "Stations":
         """Return the stations at other positions, between these. [m]"""

@@ -4,6 +4,7 @@ from PySide6.QtCore import QLineF, QPointF, QRectF
 from PySide6.QtGui import QPainter
 
 from app.canvas.drawings.symbol import Symbol
+from app.canvas.label import Label
 from app.canvas.look import Look
 from app.tools.symbols import symbol_size_mm
 from core.layout.parts import Strip
@@ -32,9 +33,12 @@ class StripDrawing(Symbol):
             painter.setPen(look.pen(look.theme.device, 1.0))
             y = frame.center().y()
             painter.drawLine(QLineF(frame.left(), y, frame.right(), y))
-        figures = "bars swapped" if self._strip.flipped else f"{self._strip.ways} ways"
-        name = f"{self._strip.id} {self._strip.name}".strip()
-        self.paint_words(painter, look, name, figures)
+
+    def labels(self, look: Look) -> tuple[Label, ...]:
+        """Return its id and name, and how many ways it has."""
+        strip = self._strip
+        figures = "bars swapped" if strip.flipped else f"{strip.ways} ways"
+        return self.words(look, f"{strip.id} {strip.name}".strip(), figures)
 
     def _paint_fields(
         self, painter: QPainter, look: Look, frame: QRectF, *, with_screws: bool

@@ -1,14 +1,22 @@
 """What the symbols of devices share: a box, a name, a place to be hit."""
 
+from dataclasses import replace
+
+import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath
 
 from app.canvas.drawings.drawing import HIT_PX, box
-from app.canvas.lettering import SMALL_PX, TEXT_PX, Style
+from app.canvas.label import Label, cut_short
+from app.canvas.lettering import TEXT_PX, Style
 from app.canvas.look import Look
+from app.canvas.placer import Footprint
 
 LEAST_PX = 16.0
 """No symbol is drawn narrower than this, however far away. [px]"""
+
+NAME_GAP_PX = 4.0
+"""Between a symbol and its name. [px]"""
 
 DETAIL_FROM_PX = 26.0
 """Narrower symbols are an empty box. [px]"""
@@ -19,6 +27,8 @@ SMALL_FROM_PX_PER_MM = 0.16
 
 class Symbol:
     """A box in plan, drawn no smaller than can be seen."""
+
+    girth_mm = 0.0
 
     def __init__(self, x_mm: float, y_mm: float, size_mm: tuple[float, float]) -> None:
         self.centre = QPointF(x_mm, y_mm)
@@ -60,15 +70,25 @@ class Symbol:
         """Return whether it is wide enough on screen for more than a box."""
         return self.size_mm[0] * look.px_per_mm >= DETAIL_FROM_PX
 
-    def paint_words(
-        self, painter: QPainter, look: Look, name: str, figures: str
-    ) -> None:
-        """Write the name below the box, and the figures below the name."""
+    def words(self, look: Look, name: str, figures: str) -> tuple[Label, ...]:
+        """Return the name with the figures below it: under the box, over it, beside."""
         frame = self.frame(look.mm_per_px)
-        foot = QPointF(frame.center().x(), frame.top())  # the lower edge: y is up
         theme = look.theme
         head = Style(theme.ink, theme.paper, TEXT_PX, bold=True)
-        look.words.put(painter, foot, name, head, shift_px=(0.0, 11.0))
-        if figures and look.px_per_mm >= SMALL_FROM_PX_PER_MM:
-            small = Style(theme.faint, theme.paper, SMALL_PX)
-            look.words.put(painter, foot, figures, small, shift_px=(0.0, 24.0))
+        foot = figures if look.px_per_mm >= SMALL_FROM_PX_PER_MM else ""
+        label = Label(
+            cut_short(name), head, frame.center(), (), 0, must=True, foot=foot
+        )
+        width, height = label.size(look)
+        across = 0.5 * (frame.width() * look.px_per_mm + width) + NAME_GAP_PX
+        up = 0.5 * (frame.height() * look.px_per_mm + height) + NAME_GAP_PX
+        spots = ((0.0, up), (0.0, -up), (across, 0.0), (-across, 0.0))
+        return (replace(label, spots=spots),)
+
+    def footprint(self, look: Look, step_mm: float) -> Footprint:
+        """Return the whole box."""
+        frame = self.frame(look.mm_per_px)
+        x = np.linspace(frame.left(), frame.right(), int(frame.width() / step_mm) + 2)
+        y = np.linspace(frame.top(), frame.bottom(), int(frame.height() / step_mm) + 2)
+        across, up = np.meshgrid(x, y)
+        return Footprint(np.column_stack((across.ravel(), up.ravel())))

@@ -3,12 +3,15 @@
 from dataclasses import dataclass
 from math import pi
 
+import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
 
 from app.canvas.drawings.drawing import HIT_PX, box
+from app.canvas.label import Label, cut_short, spots_around
 from app.canvas.lettering import SMALL_PX, Style
 from app.canvas.look import Look
+from app.canvas.placer import Footprint
 from core.layout.geometry import Path, Pose
 from core.layout.parts import Gap, Sides, TrackJoint, Turnout
 
@@ -18,6 +21,11 @@ GAP_HALF = 1.0
 """Half the width of a gap's bars. [gauges]"""
 
 FROG_STEP_MM = 10.0
+FROG_GAUGES = 2.2
+"""How long the sign of the crossing is. [gauges]"""
+
+NEAR_ALPHA = 46
+RAILS_FROM_PX = 5.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +57,8 @@ _QUARTER = pi / 2.0
 class _OnTrack:
     """What all things at one place on track share."""
 
+    girth_mm = 0.0
+
     def __init__(self, pose: Pose, gauge_mm: float) -> None:
         self.across = _Across(pose, gauge_mm)
         self.at = QPointF(pose.x_mm, pose.y_mm)
@@ -72,6 +82,14 @@ class _OnTrack:
         reach = max(0.6 * self.gauge_mm, 1.2 * HIT_PX * mm_per_px)
         path.addEllipse(self.at, reach, reach)
         return path
+
+    def labels(self, look: Look) -> tuple[Label, ...]:  # noqa: ARG002
+        """Return no words."""
+        return ()
+
+    def footprint(self, look: Look, step_mm: float) -> Footprint:  # noqa: ARG002
+        """Return a point: the track below covers the rest."""
+        return Footprint(np.array([[self.at.x(), self.at.y()]]))
 
     def way_aside(self) -> tuple[float, float]:
         """Return the way across the track that leads up the plan."""
@@ -109,15 +127,15 @@ class GapDrawing(_OnTrack):
         """Paint it."""
         gap = self._gap
         paint_gap(painter, look, self.across, gap.rails, filled=gap.filled)
-        if look.px_per_mm >= ID_FROM_PX_PER_MM:
-            style = Style(look.theme.ink, look.theme.paper, SMALL_PX)
-            way = self.way_aside()
-            if gap.rails == "right":
-                way = (-way[0], -way[1])
-            space = 5.0 + max(look.gauge_px, 6.0)
-            look.words.put_beside(
-                painter, self.at, gap.id, style, way=way, gap_px=space
-            )
+
+    def labels(self, look: Look) -> tuple[Label, ...]:
+        """Return its id."""
+        if look.px_per_mm < ID_FROM_PX_PER_MM:
+            return ()
+        style = Style(look.theme.ink, look.theme.paper, SMALL_PX)
+        text, gap_px = self._gap.id, 2.0 + max(look.gauge_px, 7.0)
+        spots = spots_around(look, text, style, way=self.way_aside(), gap_px=gap_px)
+        return (Label(text, style, self.at, spots, rank=4),)
 
 
 def paint_gap(
@@ -147,6 +165,7 @@ class TurnoutDrawing(_OnTrack):
         super().__init__(pose, gauge_mm)
         self._turnout = turnout
         self._wedge = _wedge(turnout, through, leg)
+        self._frog = _frog(turnout, through, leg, gauge_mm)
 
     def bounds(self) -> QRectF:
         """Return the box around the wedge. [mm]"""
@@ -169,24 +188,31 @@ class TurnoutDrawing(_OnTrack):
     def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:  # noqa: ARG002
         """Paint it."""
         theme = look.theme
-        painter.setPen(look.pen(theme.rail, 1.0))
-        painter.setBrush(QBrush(QColor(theme.rail)))
+        fill = QColor(theme.rail)
+        near = look.gauge_px >= RAILS_FROM_PX
+        fill.setAlpha(NEAR_ALPHA if near else 255)
+        painter.setPen(look.pen(theme.rail, 0.8 if near else 1.0))
+        painter.setBrush(QBrush(fill))
         painter.drawPolygon(self._wedge)
+        if near:
+            # The crossing: a small arrowhead where the inner rails meet.
+            painter.setBrush(QBrush(QColor(theme.rail)))
+            painter.drawPolygon(self._frog)
         painter.setBrush(Qt.BrushStyle.NoBrush)
         half = max(0.75 * self.gauge_mm, 4.0 * look.mm_per_px)
         painter.setPen(look.pen(theme.rail, 1.6))
         painter.drawLine(self.across.bar(0.0, half, -half))
-        if look.px_per_mm >= ID_FROM_PX_PER_MM:
-            style = Style(theme.ink, theme.paper, SMALL_PX)
-            space = 5.0 + max(look.gauge_px, 4.0)
-            look.words.put_beside(
-                painter,
-                self.at,
-                self._turnout.id,
-                style,
-                way=self._clear_side(),
-                gap_px=space,
-            )
+
+    def labels(self, look: Look) -> tuple[Label, ...]:
+        """Return its id and name."""
+        if look.px_per_mm < ID_FROM_PX_PER_MM:
+            return ()
+        turnout, theme = self._turnout, look.theme
+        text = cut_short(f"{turnout.id} {turnout.name}".strip())
+        style = Style(theme.ink, theme.paper, SMALL_PX)
+        gap_px = 2.0 + max(look.gauge_px, 5.0)
+        spots = spots_around(look, text, style, way=self._clear_side(), gap_px=gap_px)
+        return (Label(text, style, self.at, spots, rank=4),)
 
     def _clear_side(self) -> tuple[float, float]:
         """Return the way across the track on which the leg does not leave."""
@@ -195,6 +221,22 @@ class TurnoutDrawing(_OnTrack):
         forward = self._turnout.opens == "forward"
         leg_is_left = (self._turnout.hand == "left") == forward
         return (-way[0], -way[1]) if leg_is_left else way
+
+
+def _frog(turnout: Turnout, through: Path, leg: Path, gauge_mm: float) -> QPolygonF:
+    """Return a small triangle from the crossing on, between its two ways."""
+    sign = 1.0 if turnout.opens == "forward" else -1.0
+
+    def middle(s: float, share: float) -> QPointF:
+        a = through.at(turnout.on.position_m + sign * s)
+        b = leg.at(s if turnout.leg.end == "start" else leg.length_m - s)
+        return QPointF(
+            a.x_mm + share * (b.x_mm - a.x_mm), a.y_mm + share * (b.y_mm - a.y_mm)
+        )
+
+    lead = turnout.lead_m
+    back = lead + FROG_GAUGES * gauge_mm / 1000.0
+    return QPolygonF([middle(lead, 0.5), middle(back, 0.35), middle(back, 0.65)])
 
 
 def _wedge(turnout: Turnout, through: Path, leg: Path) -> QPolygonF:
