@@ -5,7 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.analysis.study import Clearing, Floats, Study
+from core.analysis.breakdown import Point, break_down, unit_response
+from core.analysis.study import Clearing, Floats, Loss, Study
 from core.layout.ids import PartId
 from core.layout.parts import OnRun
 
@@ -65,6 +66,12 @@ def sound_segments(study: Study) -> Truths:
     bad = [label[s.plus] for s in study.circuit.sources if s.part in shorted]
     left = np.array([s.left0 for s in study.circuit.segments], np.int64)
     return np.asarray(study.scan.fed & ~np.isin(label[left], bad), np.bool_)
+
+
+def losses_at(study: Study, spot: Spot) -> tuple[Loss, ...]:
+    """Return what the volts at a spot are lost in, with the test train there."""
+    point = Point(spot.segment, spot.t)
+    return break_down(study, point, unit_response(study, point))
 
 
 def worst_spots(study: Study, t: Floats, size: Floats) -> list[Spot]:

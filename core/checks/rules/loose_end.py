@@ -25,7 +25,7 @@ from core.layout.parts import (
     ToStrip,
     TrackRun,
 )
-from core.layout.queries import attached_to, free_ends, part_name, run_name
+from core.layout.queries import free_ends, part_name, run_name
 
 GRID_MM = 10.0
 """Cell in which neighbours of a track end are looked for; over the meeting distance."""
@@ -37,8 +37,9 @@ def check(study: Study) -> Iterator[Finding]:
     for drop in layout.of_kind(Drop):
         yield from _loose_drop(layout, drop)
     yield from _dead_wiring(study)
+    wired = _wired_to(layout)
     for booster in layout.of_kind(Booster):
-        if not attached_to(layout, booster.id):
+        if booster.id not in wired:
             yield RULE.finding(
                 f"{part_name(layout, booster.id)} feeds nothing.",
                 "no bus, breaker or drop is wired to it",
@@ -64,6 +65,15 @@ def _loose_drop(layout: Layout, drop: Drop) -> Iterator[Finding]:
         parts=(drop.id,),
         place=drop.on,
     )
+
+
+def _wired_to(layout: Layout) -> set[PartId]:
+    """Return the parts that a drop, bus or device is wired to."""
+    found = {d.to.part for d in layout.of_kind(Drop) if d.to is not None}
+    found |= {d.feed.part for d in layout.of_kind(Inline) if d.feed is not None}
+    for bus in layout.of_kind(Bus):
+        found |= {to.part for to in (bus.start, bus.end) if to is not None}
+    return found
 
 
 def _is_there(layout: Layout, to: Attachment) -> bool:

@@ -4,11 +4,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from core.analysis.probe import probe_place
 from core.analysis.study import Loss, Study
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
-from core.checks.spots import Spot, worst_spots
+from core.checks.spots import Spot, losses_at, worst_spots
 from core.checks.words import list_names
 from core.layout.ids import PartId
 from core.layout.queries import place_name
@@ -47,7 +46,7 @@ def _finding(study: Study, spot: Spot, *, explain: bool) -> Finding:
     volts = study.scan.volts_at(spot.segment, spot.t)
     share = (source - volts) / source
     limit = limits.drop_most if share > limits.drop_most else limits.drop_good
-    losses = probe_place(study, spot.place).breakdown if explain else ()
+    losses = losses_at(study, spot) if explain else ()
     return RULE.finding(
         f"{place_name(study.layout, spot.place)}: {show_volts(volts)} is left of "
         f"{show_volts(source)} with {show_amps(study.scan.train_a)} more drawn there"

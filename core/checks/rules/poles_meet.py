@@ -9,7 +9,7 @@ from core.checks.words import list_names
 from core.layout.change import Change
 from core.layout.edits.flip import flip_connection
 from core.layout.ids import PartId
-from core.layout.parts import Booster
+from core.layout.parts import Booster, Drop, OnRun
 from core.layout.queries import part_name
 from core.network.polarity import Short
 from core.units.figures import show_amps, show_volts
@@ -32,10 +32,17 @@ def check(study: Study) -> Iterator[Finding]:
             parts=tuple(
                 dict.fromkeys((*(c.part for c in short.culprits), *short.path))
             ),
+            place=_place(study, short),
             severity=RULE.severity if amps >= booster.trip_a else Severity.HAZARD,
             size=float("inf"),
             fix=_fix(study, short),
         )
+
+
+def _place(study: Study, short: Short) -> OnRun | None:
+    """Return where the first suspect stands on the track, if it is a drop."""
+    suspects = (study.layout.get(c.part, Drop) for c in short.culprits)
+    return next((drop.on for drop in suspects if drop is not None), None)
 
 
 def _prospective(study: Study, booster: PartId) -> float:

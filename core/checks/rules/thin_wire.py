@@ -39,7 +39,7 @@ def _finding(study: Study, duties: list[WireDuty]) -> Finding:
     if thicker is not None:
         remedy = f"Use {thicker.label} or thicker, or put {smaller}."
     return RULE.finding(
-        f"{list_names(parts)}: {thin.label} carries {show_amps(thin.amps_a)} for long, "
+        f"{list_names(parts)}: {thin.label} is good for {show_amps(thin.amps_a)}, "
         f"but {first.by.part} lets {show_amps(trip)} through.",
         f"{show_amps(trip)} > {show_amps(thin.amps_a)} ({thin.amps_source}); just "
         f"under the trip each metre of the pair heats with {show_watts(heat)}",

@@ -5,11 +5,10 @@ from collections.abc import Iterator
 import numpy as np
 
 from core.analysis.examine import margins
-from core.analysis.probe import probe_place
-from core.analysis.study import Study
+from core.analysis.study import Loss, Study
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
-from core.checks.spots import Spot, worst_spots
+from core.checks.spots import Spot, losses_at, worst_spots
 from core.checks.words import list_names
 from core.layout.ids import PartId
 from core.layout.parts import Bus
@@ -65,9 +64,13 @@ def _remedy(study: Study, spot: Spot, plain_margin: float, *, explain: bool) -> 
     """Say what helps: less inductance where resistance is not what limits."""
     assert spot.by is not None
     smaller = f"put a breaker with a lower trip than {spot.by.part} before this track"
+    losses = losses_at(study, spot) if explain else ()
     if plain_margin < study.layout.settings.limits.short_good:
+        most = max(losses, key=lambda loss: loss.volts_v, default=None)
+        if most is not None and most.kind == "supply":
+            return f"The supply itself gives no more: {smaller}."
         return f"Thicker or shorter bus, more drops, a booster nearer by; or {smaller}."
-    loose = _loose_buses(study, spot) if explain else ()
+    loose = _loose_buses(study, losses)
     if not loose:
         return f"Inductance limits it: shorten the way, feed its middle; or {smaller}."
     return (
@@ -76,10 +79,10 @@ def _remedy(study: Study, spot: Spot, plain_margin: float, *, explain: bool) -> 
     )
 
 
-def _loose_buses(study: Study, spot: Spot) -> tuple[PartId, ...]:
+def _loose_buses(study: Study, losses: tuple[Loss, ...]) -> tuple[PartId, ...]:
     """Return the buses on the way whose conductors are not twisted."""
-    losses = probe_place(study, spot.place).breakdown
-    buses = (study.layout.get(p, Bus) for loss in losses for p in loss.parts)
+    parts = dict.fromkeys(part for loss in losses for part in loss.parts)
+    buses = (study.layout.get(part, Bus) for part in parts)
     return tuple(bus.id for bus in buses if bus is not None and bus.lay != "twisted")
 
 

@@ -13,6 +13,7 @@ def test_fires_and_names_the_one_crossed_drop() -> None:
     found = find_one(RULE, layout)
     assert "D2 (drop on Main) is wired the wrong way round" in found.sentence
     assert found.parts[0] == "D2"
+    assert found.place == on(1.4)
     assert "R1" in found.parts
     assert found.severity is Severity.FAULT
 

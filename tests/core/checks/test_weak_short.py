@@ -57,7 +57,11 @@ def test_fires_for_a_long_loose_bus_and_blames_its_inductance() -> None:
     # 3.7 A rms of ones in truth; a 5 A trip may never come.
     found = find_one(RULE, far_end("apart"))
     assert found.severity is Severity.HAZARD
-    assert "twist B1" in found.remedy
+    assert "twist B1." in found.remedy
+
+
+def test_fires_and_says_so_where_the_supply_itself_gives_no_more() -> None:
+    assert "supply itself" in find_one(RULE, stub(5.0)).remedy
 
 
 def test_fires_less_badly_once_the_bus_is_twisted() -> None:
