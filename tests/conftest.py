@@ -62,7 +62,7 @@ def tool() -> Callable[[str], str]:
         assert name in TOOLS
         found = shutil.which(name)
         if found is None:
-            pytest.skip(f"{name} is not installed")
+            pytest.skip(f"{name} is not installed (apt-get install {name.lower()})")
         return found
 
     return find
