@@ -7,6 +7,7 @@ from collections.abc import Callable
 from types import TracebackType
 
 import PySide6
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication, QDialog, QPlainTextEdit, QWidget
 
@@ -24,6 +25,7 @@ class CrashWindow(QDialog):
     def __init__(self, report: str, where: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle("Feederwright: a defect")
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.resize(680, 420)
         box = column(self)
         box.addWidget(label("That should not have happened", "title"))

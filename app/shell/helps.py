@@ -1,5 +1,6 @@
 """The windows of the Help menu: keys, how the figures come about, safety."""
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QGridLayout, QScrollArea, QWidget
 
 from app.panels.bits import button, column, label, row
@@ -56,6 +57,7 @@ class HelpWindow(QDialog):
     def __init__(self, title: str, parent: QWidget) -> None:
         super().__init__(parent)
         self.setWindowTitle(title)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.resize(560, 520)
         area = QScrollArea()
         area.setWidgetResizable(True)

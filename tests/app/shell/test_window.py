@@ -1,0 +1,304 @@
+"""The window: start page, stages, tools, menus, and the guard of unsaved work."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QPushButton, QWidget
+from pytestqt.qtbot import QtBot
+
+from app.build import Program
+from app.data import data_dir
+from app.panels.fields.editors import LineEditor
+from app.session.stages import STAGES
+from app.shell.actions import COMMANDS, MENUS
+from app.shell.filing import LEAVE, SAVE
+from app.tools.catalogue import TOOLS
+from core.layout.edits.add import add_booster
+from core.layout.parts import Point
+from core.layout.storage.write import write_layout
+from tests.app.board import SIDING, board, faulty_board
+
+
+def open_layout(qtbot: QtBot, program: Program, path: Path) -> None:
+    with qtbot.waitSignal(program.session.study_ready):
+        assert program.filing.open(path)
+
+
+def change(program: Program) -> None:
+    session = program.session
+    session.commit(add_booster(session.layout, Point(x_mm=0.0, y_mm=0.0)))
+
+
+def answer(program: Program, choice: int | None) -> list[str]:
+    """Let the person answer every question so; return the questions."""
+    asked: list[str] = []
+
+    def ask(_: QWidget, text: str, *_more: str) -> int | None:
+        asked.append(text)
+        return choice
+
+    program.filing._ask = ask
+    return asked
+
+
+@pytest.fixture
+def faulty(tmp_path: Path) -> Path:
+    path = tmp_path / "faulty.fwl"
+    write_layout(faulty_board(), path)
+    return path
+
+
+# Start page and menus
+
+
+def test_an_empty_start_offers_the_samples_and_a_new_layout(program: Program) -> None:
+    words = {b.text() for b in program.start.findChildren(QPushButton)}
+    count = len(list(data_dir("sample_layouts").glob("*.fwl")))
+    assert not program.window.is_at_work
+    assert "New layout" in words
+    assert count
+    assert len(program.start._samples) == count
+
+
+def test_new_layout_begins_at_the_first_stage(program: Program) -> None:
+    QTest.mouseClick(program.start.new, Qt.MouseButton.LeftButton)
+    assert program.window.is_at_work
+    assert program.bench.stage == "backdrop"
+
+
+def test_a_sample_is_opened_without_its_file(qtbot: QtBot, program: Program) -> None:
+    sample = program.start._samples[0]
+    with qtbot.waitSignal(program.session.study_ready):
+        program.filing.open_sample(sample.path)
+    assert program.session.path is None
+    assert sample.title in program.window.windowTitle()
+
+
+def test_every_command_stands_in_one_menu() -> None:
+    listed = [n for _, names in MENUS for n in names if n and not n.endswith(">")]
+    assert sorted(listed) == sorted([c.id for c in COMMANDS] + ["undo", "redo"])
+
+
+def test_no_two_commands_share_a_key() -> None:
+    keys = [c.shortcut for c in COMMANDS if c.shortcut]
+    assert len(set(keys)) == len(keys)
+
+
+# Stages and tools
+
+
+@pytest.mark.parametrize("stage", [s.id for s in STAGES if s.id != "sheet"])
+def test_a_stage_shows_only_its_own_tools(program: Program, stage: str) -> None:
+    program.filing.new()
+    program.bench.set_stage(stage)
+    own = {tool.id for tool in TOOLS.values() if stage in tool.stages}
+    assert set(program.bench.tools.tool_ids) == own
+
+
+def test_the_sheet_stage_shows_pages_in_place_of_the_plan(program: Program) -> None:
+    program.filing.new()
+    program.actions["stage-sheet"].trigger()
+    assert program.bench.preview.isVisible()
+    assert not program.canvas.isVisible()
+
+
+def test_a_tools_key_goes_to_the_stage_that_offers_it(
+    qtbot: QtBot, program: Program
+) -> None:
+    program.filing.new()
+    program.bench.set_stage("prove")
+    program.canvas.setFocus()
+    QTest.keyClick(program.canvas, Qt.Key.Key_R)
+    assert (program.canvas.tool, program.bench.stage) == ("run", "track")
+    assert program.bench.tools.button("run").isChecked()
+
+
+def test_letters_typed_in_a_field_take_up_no_tool(
+    qtbot: QtBot, program: Program
+) -> None:
+    program.filing.new()
+    field = program.panels.backdrop.findChild(LineEditor)
+    assert field is not None
+    field.setFocus()
+    QTest.keyClicks(field, "r")
+    assert (program.canvas.tool, "r" in field.text()) == ("select", True)
+
+
+def test_what_is_open_is_counted_on_its_stage(
+    qtbot: QtBot, program: Program, faulty: Path
+) -> None:
+    open_layout(qtbot, program, faulty)
+    assert program.bench.stages.button("drops").open_count == 1
+    findings = program.session.result
+    assert findings is not None
+    assert program.bench.stages.button("prove").open_count == len(findings.findings)
+
+
+def test_what_is_open_leads_to_its_parts(
+    qtbot: QtBot, program: Program, faulty: Path
+) -> None:
+    open_layout(qtbot, program, faulty)
+    program.bench.set_stage("drops")
+    links = [
+        b
+        for b in program.bench.stages.findChildren(QPushButton)
+        if b.text() == "1 run has no drop" and not b.isHidden()
+    ]
+    links[0].click()
+    assert program.session.selection == {SIDING}
+
+
+def test_the_next_finding_is_a_key_away(
+    qtbot: QtBot, program: Program, faulty: Path
+) -> None:
+    open_layout(qtbot, program, faulty)
+    program.bench.set_stage("track")
+    program.actions["finding"].trigger()
+    assert program.bench.stage == "prove"
+    assert SIDING in program.session.selection
+
+
+def test_f6_goes_round_the_window(program: Program) -> None:
+    program.filing.new()
+    program.canvas.setFocus()
+    bench = program.bench
+    panes = (bench.context, bench.stages, bench.tools, program.canvas)
+    for pane in panes:
+        program.actions["pane"].trigger()
+        focus = program.window.focusWidget()
+        assert focus is not None
+        assert focus is pane or pane.isAncestorOf(focus)
+
+
+def test_the_plan_follows_the_theme(program: Program) -> None:
+    program.filing.new()
+    before = program.canvas.grab().toImage().pixelColor(5, 5).lightness()
+    program.actions["theme-dark"].trigger()
+    after = program.canvas.grab().toImage().pixelColor(5, 5).lightness()
+    program.actions["theme-light"].trigger()
+    assert before > 128 > after
+    assert program.looks.theme.name == "light"
+    assert QColor(program.looks.theme.paper).lightness() > 200
+
+
+# Undo, files, and unsaved work
+
+
+def test_undo_and_redo_stand_in_the_menu_by_name(program: Program) -> None:
+    program.filing.new()
+    change(program)
+    assert program.actions["undo"].text() == "&Undo Add booster PB1"
+    program.actions["undo"].trigger()
+    assert not program.session.is_dirty
+    program.actions["redo"].trigger()
+    assert program.session.is_dirty
+
+
+def test_unsaved_work_is_marked_in_the_title(program: Program) -> None:
+    program.filing.new()
+    change(program)
+    assert program.window.isWindowModified()
+    program.actions["undo"].trigger()
+    assert not program.window.isWindowModified()
+
+
+Leave = Callable[[Program, Path], object]
+WAYS = pytest.mark.parametrize(
+    "way",
+    [
+        lambda p, _: p.filing.new(),
+        lambda p, path: p.filing.open(path),
+        lambda p, _: p.window.close(),
+        lambda p, _: p.actions["start"].trigger(),
+    ],
+    ids=["new", "open", "close", "start page"],
+)
+
+
+@WAYS
+def test_unsaved_work_is_not_left_without_a_word(
+    program: Program, faulty: Path, way: Leave
+) -> None:
+    program.filing.new()
+    change(program)
+    asked = answer(program, None)
+    way(program, faulty)
+    assert asked == ["Save the changes to “Untitled layout”?"]
+    assert program.session.is_dirty
+    assert program.window.isVisible()
+
+
+@WAYS
+def test_saved_work_is_left_without_a_question(
+    program: Program, faulty: Path, way: Leave
+) -> None:
+    program.filing.new()
+    asked = answer(program, None)
+    way(program, faulty)
+    assert asked == []
+
+
+def test_save_in_the_question_saves(
+    qtbot: QtBot, program: Program, faulty: Path
+) -> None:
+    open_layout(qtbot, program, faulty)
+    before = faulty.read_bytes()
+    change(program)
+    answer(program, SAVE)
+    program.filing.new()
+    assert faulty.read_bytes() != before
+    assert not program.session.is_dirty
+
+
+def test_leave_in_the_question_leaves_the_file_alone(
+    qtbot: QtBot, program: Program, faulty: Path
+) -> None:
+    open_layout(qtbot, program, faulty)
+    before = faulty.read_bytes()
+    change(program)
+    answer(program, LEAVE)
+    program.filing.new()
+    assert faulty.read_bytes() == before
+    assert program.session.path is None
+
+
+def test_a_file_that_is_no_layout_is_told_of(
+    qtbot: QtBot, program: Program, faulty: Path, tmp_path: Path
+) -> None:
+    open_layout(qtbot, program, faulty)
+    bad = tmp_path / "bad.fwl"
+    bad.write_text("{}", encoding="utf-8")
+    assert not program.filing.open(bad)
+    assert "bad.fwl" in program.notices.words.text()
+    assert program.session.path == faulty
+
+
+def test_a_file_that_was_opened_is_offered_again(
+    qtbot: QtBot, program: Program, faulty: Path
+) -> None:
+    open_layout(qtbot, program, faulty)
+    program.actions["start"].trigger()
+    words = {b.text() for b in program.start.findChildren(QPushButton)}
+    assert "faulty" in words
+
+
+def test_work_that_was_kept_is_offered_and_comes_back(
+    qtbot: QtBot, program: Program
+) -> None:
+    folder = program.session._keeper.folder
+    folder.mkdir(parents=True, exist_ok=True)
+    write_layout(board(), folder / "unsaved-9.fwl")
+    assert program.rescue.offer() == 1
+    back = [
+        b
+        for b in program.start.findChildren(QPushButton)
+        if b.text() == "Bring it back"
+    ]
+    back[0].click()
+    assert program.session.layout.settings.title == "Test board"
+    assert program.session.is_dirty
+    answer(program, LEAVE)
