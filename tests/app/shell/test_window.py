@@ -143,12 +143,16 @@ def test_what_is_open_leads_to_its_parts(
 ) -> None:
     open_layout(qtbot, program, faulty)
     program.bench.set_stage("drops")
-    links = [
-        b
-        for b in program.bench.stages.findChildren(QPushButton)
-        if b.text() == "1 run has no drop" and not b.isHidden()
-    ]
-    links[0].click()
+    bar = program.bench.stages
+
+    def link() -> QPushButton | None:
+        found = (b for b in bar.findChildren(QPushButton) if b.isVisible())
+        return next((b for b in found if b.text() == "1 run has no drop"), None)
+
+    qtbot.waitUntil(lambda: link() is not None)
+    made = link()
+    assert made is not None
+    made.click()
     assert program.session.selection == {SIDING}
 
 
