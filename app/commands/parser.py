@@ -23,7 +23,7 @@ Each command explains itself: {me} report -h
 
 For example
   {me} report sample_layouts/first-board.fwl
-  {me} probe sample_layouts/first-board.fwl Main "1.2 m"
+  {me} probe sample_layouts/first-board.fwl Main "0.6 m"
   {me} sheet sample_layouts/first-board.fwl -o first-board.pdf
 
 Exit codes
