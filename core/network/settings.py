@@ -48,12 +48,20 @@ class _Way:
     ends: tuple[int, int]
 
 
-def find_setting_shorts(circuit: Circuit) -> tuple[SettingShort, ...]:
+def find_setting_shorts(
+    circuit: Circuit, *, without: frozenset[int] = frozenset()
+) -> tuple[SettingShort, ...]:
     """Return for each booster the shortest way to a short that settings make.
 
     Boosters that are shorted whatever is set are left to `polarity.find_shorts`.
+
+    Parameters
+    ----------
+    without : set of int
+        Branches taken as open: connections that are known to be crossed, so that one
+        fault does not hide another.
     """
-    metal = _fixed_metal(circuit)
+    metal = fixed_metal(circuit, without=without)
     ways: dict[int, list[_Way]] = {}
     for frog in circuit.frogs:
         for thrown, rail in ((False, frog.inner), (True, frog.outer)):
@@ -77,12 +85,21 @@ def find_setting_shorts(circuit: Circuit) -> tuple[SettingShort, ...]:
     return tuple(found)
 
 
-def _fixed_metal(circuit: Circuit) -> "np.ndarray[tuple[int], np.dtype[np.int64]]":
-    contacts = {frog.branch for frog in circuit.frogs}
+def fixed_metal(
+    circuit: Circuit, *, without: frozenset[int] = frozenset()
+) -> "np.ndarray[tuple[int], np.dtype[np.int64]]":
+    """Return for each node which piece of metal it is of, live crossings' contacts off.
+
+    Returns
+    -------
+    int array, shape (N,)
+        The same number where nodes are joined whatever is set.
+    """
+    off = {frog.branch for frog in circuit.frogs} | without
     fixed: nx.Graph[int] = nx.Graph()
     fixed.add_nodes_from(range(len(circuit.nodes)))
     fixed.add_edges_from(
-        (b.tail, b.head) for i, b in enumerate(circuit.branches) if i not in contacts
+        (b.tail, b.head) for i, b in enumerate(circuit.branches) if i not in off
     )
     metal = np.zeros(len(circuit.nodes), np.int64)
     for number, members in enumerate(nx.connected_components(fixed)):

@@ -9,12 +9,14 @@ from core.checks.rule import Rule
 from core.checks.words import list_names
 from core.layout.ids import PartId
 from core.layout.parts import OnRun, Turnout
+from core.network.polarity import Culprit
 from core.network.settings import SettingShort, find_setting_shorts
 
 
 def check(study: Study) -> Iterator[Finding]:
     """Yield one finding for each booster that some setting shorts."""
-    for short in find_setting_shorts(study.circuit):
+    crossed = _crossed(study)
+    for short in find_setting_shorts(study.circuit, without=crossed):
         bare = _without_heel_gaps(study, short)
         whose = list_names(bare) if bare else "these turnouts"
         yield RULE.finding(
@@ -35,6 +37,21 @@ def check(study: Study) -> Iterator[Finding]:
             if bare
             else None,
         )
+
+
+def _crossed(study: Study) -> frozenset[int]:
+    """Return the branches of the connection that alone explains a short there is."""
+    found: set[int] = set()
+    for short in study.shorts:
+        if len(short.culprits) == 1:
+            (culprit,) = short.culprits
+            for link in study.circuit.links:
+                if culprit in (
+                    Culprit(link.part, link.where),
+                    Culprit(link.on or link.part, "strip"),
+                ):
+                    found.update(link.branches)
+    return frozenset(found)
 
 
 def _setting(short: SettingShort) -> str:
