@@ -12,6 +12,9 @@ SETTINGS_ID = PartId("settings")
 BACKDROP_ID = PartId("backdrop")
 """The one part that holds the picture under the drawing."""
 
+LAST_NUMBER = 999_999
+"""Highest number of an id; after it, free numbers are used again. [1]"""
+
 _NUMBERED = re.compile(r"([A-Z]{1,3})([0-9]{1,9})")
 
 

@@ -1,12 +1,13 @@
 """The layout: parts by id, changed through one door."""
 
 from collections.abc import Callable, Iterator, Mapping
+from itertools import count, islice
 from types import MappingProxyType
 from typing import Any, TypeVar
 
 from core.errors import UnknownNameError
 from core.layout.change import Change
-from core.layout.ids import BACKDROP_ID, SETTINGS_ID, PartId, split_id
+from core.layout.ids import BACKDROP_ID, LAST_NUMBER, SETTINGS_ID, PartId, split_id
 from core.layout.parts import Backdrop, Part, Settings
 
 P = TypeVar("P", bound=Part)
@@ -95,8 +96,15 @@ class Layout:
         return part
 
     def new_id(self, prefix: str, taken: int = 0) -> PartId:
-        """Return an id that was never used; `taken` skips that many more."""
-        return PartId(f"{prefix}{self._issued.get(prefix, 0) + 1 + taken}")
+        """Return an id that was never used; `taken` skips that many more.
+
+        When all numbers of a prefix are used up, the lowest that is free.
+        """
+        number = self._issued.get(prefix, 0) + 1 + taken
+        if number > LAST_NUMBER:
+            free = (n for n in count(1) if f"{prefix}{n}" not in self._parts)
+            number = next(islice(free, taken, None))
+        return PartId(f"{prefix}{number}")
 
     def apply(self, change: Change) -> None:
         """Make a change and tell the listeners; the one way to alter a layout."""

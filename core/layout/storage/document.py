@@ -2,6 +2,7 @@
 
 import json
 import re
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, NoReturn
@@ -12,6 +13,7 @@ from core.errors import FileFormatError
 from core.layout.storage.format import (
     FORMAT,
     MAX_BYTES,
+    MAX_MARKS,
     MAX_NESTING,
     MAX_PARTS,
     RECOVERY_KEY,
@@ -56,6 +58,12 @@ def read_document(data: bytes, where: str) -> Document:
             where,
             f"it is larger than {MAX_BYTES // 1_000_000} MB.",
             "A layout file is smaller; check that it is one.",
+        )
+    if sum(data.count(mark) for mark in (b"[", b"{", b",")) > MAX_MARKS:
+        raise FileFormatError(
+            where,
+            f"it holds more than {MAX_MARKS:,} values.",
+            "A layout file holds fewer; check that it is one.",
         )
     content = _decoded(data, where)
     if not isinstance(content, dict) or content.get("format") != FORMAT:
@@ -105,7 +113,7 @@ def _decoded(data: bytes, where: str) -> Any:
     except msgspec.DecodeError as error:
         _refuse_syntax(data, where, str(error))
     except UnicodeDecodeError as error:
-        line = _line_of(data, error.start)
+        line = _line_of(data, _odd_byte(data))
         raise FileFormatError(
             where, f"line {line}: this is not text in UTF-8.", _WHOLE_COPY
         ) from error
@@ -125,12 +133,35 @@ def _decoded(data: bytes, where: str) -> Any:
 def _refuse_syntax(data: bytes, where: str, message: str) -> NoReturn:
     match = _AT_BYTE.fullmatch(message)
     what = (match["what"] if match else message).removeprefix("JSON is malformed: ")
-    at = int(match["byte"]) if match else len(data)
     if "truncated" in what:
-        what = "the file breaks off here"
-    raise FileFormatError(
-        where, f"line {_line_of(data, at)}: {what.lower()}.", _WHOLE_COPY
-    ) from None
+        what, line = "the file breaks off here", _line_of(data, len(data))
+    elif match:
+        line = _line_of(data, int(match["byte"]))
+    else:
+        what, line = what.partition(" - at ")[0], _line_out_of_range(data)
+    raise FileFormatError(where, f"line {line}: {what.lower()}.", _WHOLE_COPY) from None
+
+
+def _line_out_of_range(data: bytes) -> int:
+    """Return the line with a number that no computer holds (the first one if none)."""
+    for number, line in enumerate(data.split(b"\n"), start=1):
+        text = line.strip().rstrip(b",")
+        try:
+            msgspec.json.decode(b"{" + text + b"}" if text[:1] == b'"' else text)
+        except msgspec.ValidationError:
+            return number
+        except (msgspec.DecodeError, UnicodeDecodeError, RecursionError):
+            continue  # not a whole value on its own line
+    return 1
+
+
+def _odd_byte(data: bytes) -> int:
+    """Return where the text stops being UTF-8."""
+    try:
+        data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        return error.start
+    return 0
 
 
 def _line_of(data: bytes, at: int) -> int:
@@ -169,7 +200,7 @@ def _refuse_doubles(pairs: list[tuple[str, Any]]) -> Plain:
     found = dict(pairs)
     if len(found) != len(pairs):
         keys = [key for key, _ in pairs]
-        double = next(key for key in keys if keys.count(key) > 1)
+        double = Counter(keys).most_common(1)[0][0]
         part_id = found.get("id")
         raise _DoubleKeyError(double, part_id if isinstance(part_id, str) else "head")
     return found

@@ -4,6 +4,7 @@ from typing import Annotated, Final, Literal
 
 from msgspec import Meta, Struct
 
+from core.layout.ids import LAST_NUMBER
 from core.layout.parts import Part
 
 SUFFIX: Final = ".fwl"
@@ -21,17 +22,9 @@ MAX_PARTS: Final = 50_000
 MAX_NESTING: Final = 32
 """Deepest nesting in what this version does not know. [1]"""
 
-MAX_NUMBER: Final = 999_999
-"""Highest number of an id in a file, so that there is always a next one. [1]"""
-
-MAX_RUN_M: Final = 1000.0
-"""Longest track run or bus; positions go no further (`LengthM`). [m]"""
-
-MAX_TRACK_M: Final = 50_000.0
-"""Most track (and most bus) in one layout, a house choice. [m]"""
-
-MAX_JOINTS: Final = 200_000
-"""Most rail joints in one layout, a house choice. [1]"""
+MAX_MARKS: Final = 2_500_000
+"""Most brackets and commas, counted unread: each value costs far more memory than
+its bytes. A file of the largest size with twenty bytes a value still fits. [1]"""
 
 RECOVERY_KEY: Final = "recovery"
 """Key under which the journal notes whose unsaved work a file is."""
@@ -47,5 +40,5 @@ class LayoutFile(Struct, frozen=True, kw_only=True):
 
     format: Literal["feederwright-layout"]
     version: Literal[1]
-    issued: dict[str, Annotated[int, Meta(ge=0, le=MAX_NUMBER)]] = {}
+    issued: dict[str, Annotated[int, Meta(ge=0, le=LAST_NUMBER)]] = {}
     parts: Annotated[list[Part], Meta(max_length=MAX_PARTS)]

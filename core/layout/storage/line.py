@@ -10,6 +10,8 @@ import msgspec
 from msgspec import NODEFAULT, Struct
 from msgspec.structs import FieldInfo, fields
 
+from core.layout.limits.complaint import split_complaint
+from core.layout.limits.lettering import without_controls
 from core.layout.parts import Part
 
 Plain = dict[str, Any]
@@ -19,28 +21,6 @@ KINDS: dict[str, type[Part]] = {
     str(kind.__struct_config__.tag): kind for kind in get_args(Part)
 }
 """The class of each kind of part, by the word in the file."""
-
-_FIELD = re.compile(r"(?P<what>.*?)(?: - at `\$\.?(?P<path>.*)`)?", re.DOTALL)
-_CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]")
-_CONTROL_IN_NOTES = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029]")
-
-_PLAIN_WORDS = {
-    "`float`": "a number",
-    "`int`": "a whole number",
-    "`str`": "a text",
-    "`bool`": "true or false",
-    "`array`": "a list",
-    "`list`": "a list",
-    "`object`": "an object",
-    "`dict`": "an object",
-    "`null`": "nothing",
-    "Object missing required field": "it lacks the field",
-    "Invalid enum value": "it cannot be",
-    "Invalid value": "it cannot be",
-    " | ": " or ",
-    "`": "",
-}
-"""What the checker says, and how a person would say it."""
 
 
 @dataclass(slots=True)
@@ -115,16 +95,6 @@ def plain(record: Struct) -> Plain:
     return found
 
 
-def split_complaint(error: msgspec.ValidationError) -> tuple[str, str]:
-    """Return what a checker complains of, in plain letters, and where."""
-    match = _FIELD.fullmatch(str(error))
-    assert match is not None
-    what = match["what"].rstrip(".")
-    for theirs, ours in _PLAIN_WORDS.items():
-        what = what.replace(theirs, ours)
-    return what[:1].lower() + what[1:], match["path"] or ""
-
-
 def _is_usual(value: object, info: FieldInfo) -> bool:
     if info.name == "id":
         return False
@@ -147,26 +117,15 @@ def _value(value: Any) -> Any:
 
 
 def _cleaned(line: Plain, reading: Reading) -> Plain:
-    """Return a copy without control characters in names and notes.
-
-    A line break in a name could pass for a line of another file made from it.
-    """
-    known = KINDS[line["kind"]].__struct_fields__
+    """Return a copy without control characters in names and notes."""
     given = dict(line)
-    for key in known:
-        value = line.get(key)
-        if isinstance(value, dict):
-            given[key] = {k: _spaced(v, _CONTROL) for k, v in value.items()}
-        elif key in line:
-            pattern = _CONTROL_IN_NOTES if key == "notes" else _CONTROL
-            given[key] = _spaced(value, pattern)
-        if given.get(key) != value:
+    for key in KINDS[line["kind"]].__struct_fields__:
+        if key not in line:
+            continue
+        given[key] = without_controls(key, line[key])
+        if given[key] != line[key]:
             reading.fixed.append(f"{key}: control characters are spaces now.")
     return given
-
-
-def _spaced(value: Any, pattern: re.Pattern[str]) -> Any:
-    return pattern.sub(" ", value) if isinstance(value, str) else value
 
 
 def _unknown(

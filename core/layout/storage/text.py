@@ -1,12 +1,14 @@
 """A layout as the text of its file, and back."""
 
 import json
-import re
 from collections.abc import Mapping
 from typing import Any
 
+from core.errors import FileFormatError
 from core.layout.ids import PartId, split_id
 from core.layout.layout import Layout
+from core.layout.limits.lettering import whole_characters
+from core.layout.limits.sizes import size_trouble, total_trouble
 from core.layout.parts import Part
 from core.layout.storage.document import read_document
 from core.layout.storage.format import FORMAT, VERSION
@@ -14,7 +16,6 @@ from core.layout.storage.line import KINDS, Plain, Reading, read_line, write_lin
 from core.layout.storage.mending.ids import clean_issued, name_lines
 from core.layout.storage.mending.names import mend_names
 from core.layout.storage.mending.references import mend_references
-from core.layout.storage.mending.sizes import check_total, trouble_of
 from core.layout.storage.report import LoadReport, Notes
 
 UNREAD = "parts"
@@ -24,8 +25,6 @@ _FIRST = ("settings", "board", "joist")
 _LAST = ("backdrop",)
 _ORDER = (*_FIRST, *(k for k in KINDS if k not in (*_FIRST, *_LAST)), *_LAST)
 """Kinds in the order in which they are written; the long picture comes last."""
-
-_HALF_CHARACTER = re.compile("[\ud800-\udfff]")
 
 
 def dump_layout(layout: Layout, also: Mapping[str, Any] | None = None) -> bytes:
@@ -50,7 +49,7 @@ def dump_layout(layout: Layout, also: Mapping[str, Any] | None = None) -> bytes:
     text = ",\n".join(f"{_json(key)}: {_json(value)}" for key, value in head.items())
     body = ",\n".join(_json(line) for line in lines)
     whole = f'{{\n{text},\n"parts": [\n{body}\n]\n}}\n'
-    return _HALF_CHARACTER.sub("\N{REPLACEMENT CHARACTER}", whole).encode("utf-8")
+    return whole_characters(whole).encode("utf-8")
 
 
 def parse_layout(data: bytes, where: str) -> tuple[Layout, LoadReport]:
@@ -76,7 +75,13 @@ def parse_layout(data: bytes, where: str) -> tuple[Layout, LoadReport]:
     for number, line in enumerate(lines, start=1):
         reader.take(line, number)
     parts = reader.finish()
-    check_total(parts.values(), where)
+    too_much = total_trouble(parts.values())
+    if too_much:
+        raise FileFormatError(
+            where,
+            f"{too_much}.",
+            "Check that the file is a layout and its lengths are right.",
+        )
     extras: dict[str, Mapping[str, Any]] = {
         i: x for i, x in reader.extras.items() if i in parts
     }
@@ -94,7 +99,6 @@ class _Reader:
         self.unread: list[Plain] = []
         self._notes = notes
         self._parts: dict[PartId, Part] = {}
-        self._lines: dict[PartId, Plain] = {}
 
     def take(self, line: Plain, number: int) -> None:
         """Read one line."""
@@ -102,7 +106,7 @@ class _Reader:
         named = _called(line, number)
         trouble = reading.trouble
         if reading.part is not None:
-            trouble = trouble_of(reading.part)
+            trouble = size_trouble(reading.part)
         if trouble or reading.part is None:
             self._notes.leave(
                 f"{named} could not be read: {trouble}. It is kept in the file and "
@@ -113,7 +117,6 @@ class _Reader:
         self._say(named, reading)
         part = mend_names(reading.part, self._notes)
         self._parts[part.id] = part
-        self._lines[part.id] = line
         if reading.extras:
             self.extras[part.id] = reading.extras
 
@@ -121,7 +124,10 @@ class _Reader:
         """Return the parts that hang together."""
         unread = frozenset(str(line.get("id")) for line in self.unread)
         mended = mend_references(self._parts, unread, self._notes)
-        self.unread.extend(self._lines[part_id] for part_id in mended.aside)
+        self.unread.extend(
+            write_line(self._parts[part_id], self.extras.get(part_id, {}))
+            for part_id in mended.aside
+        )
         return mended.parts
 
     def _say(self, named: str, reading: Reading) -> None:

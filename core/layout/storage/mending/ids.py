@@ -1,12 +1,11 @@
 """Every line gets an id of its own."""
 
 import re
-from collections import Counter
+from itertools import count
 from typing import Any
 
-from core.layout.ids import BACKDROP_ID, SETTINGS_ID, PartId, split_id
+from core.layout.ids import BACKDROP_ID, LAST_NUMBER, SETTINGS_ID, PartId, split_id
 from core.layout.parts import PREFIXES
-from core.layout.storage.format import MAX_NUMBER
 from core.layout.storage.line import KINDS, Plain
 from core.layout.storage.report import Notes
 
@@ -22,7 +21,9 @@ def is_sound(part_id: object) -> bool:
     if not isinstance(part_id, str) or not _SOUND.fullmatch(part_id):
         return False
     split = split_id(PartId(part_id))
-    return part_id not in _SINGLE.values() and (split is None or split[1] <= MAX_NUMBER)
+    return part_id not in _SINGLE.values() and (
+        split is None or split[1] <= LAST_NUMBER
+    )
 
 
 def clean_issued(given: Any, notes: Notes) -> dict[str, int]:
@@ -33,7 +34,7 @@ def clean_issued(given: Any, notes: Notes) -> dict[str, int]:
     issued: dict[str, int] = {}
     for prefix, number in given.items():
         whole = isinstance(number, int) and not isinstance(number, bool)
-        if _PREFIX.fullmatch(prefix) and whole and 0 <= number <= MAX_NUMBER:
+        if _PREFIX.fullmatch(prefix) and whole and 0 <= number <= LAST_NUMBER:
             issued[prefix] = number
         else:
             notes.fix(f"issued: {prefix[:20]!r} was left out, it is no such number.")
@@ -47,8 +48,9 @@ def name_lines(lines: list[Plain], issued: dict[str, int], notes: Notes) -> list
     on meaning the first. An id that will not do is replaced wherever it stands.
     Lines of unknown kinds keep theirs.
     """
-    for line in lines:
-        _note(line.get("id"), issued)
+    used = {i for line in lines if isinstance(i := line.get("id"), str)}
+    for part_id in used:
+        _note(part_id, issued)
     named: list[Plain] = []
     new_names: dict[str, str] = {}
     seen: set[str] = set()
@@ -61,7 +63,7 @@ def name_lines(lines: list[Plain], issued: dict[str, int], notes: Notes) -> list
         if kind in _SINGLE:
             line = _single(line, kind, notes)  # noqa: PLW2901 - the same line, named
         elif not is_sound(old) or old in seen:
-            line = _renamed(line, issued, notes)  # noqa: PLW2901 - as above
+            line = _renamed(line, issued, used, notes)  # noqa: PLW2901 - as above
             if isinstance(old, str) and old not in seen and old not in new_names:
                 new_names[old] = line["id"]
         if line["id"] in seen:
@@ -75,14 +77,14 @@ def name_lines(lines: list[Plain], issued: dict[str, int], notes: Notes) -> list
 
 def _without_twins(lines: list[Plain], notes: Notes) -> list[Plain]:
     """Return the lines, those that stand there twice word for word once."""
-    ids = (line.get("id") for line in lines)
-    twice = {
-        i for i, n in Counter(i for i in ids if isinstance(i, str)).items() if n > 1
-    }
+    first: dict[str, Plain] = {}
     kept: list[Plain] = []
     for line in lines:
-        if line.get("id") in twice and line in kept:
-            notes.fix(f"{line['id']} stood there twice, the same; once is enough.")
+        part_id = line.get("id")
+        if not isinstance(part_id, str) or first.setdefault(part_id, line) is line:
+            kept.append(line)
+        elif first[part_id] == line:
+            notes.fix(f"{_shown(part_id)} stood there twice, the same; once is enough.")
         else:
             kept.append(line)
     return kept
@@ -94,12 +96,14 @@ def _single(line: Plain, kind: str, notes: Notes) -> Plain:
     return {**line, "id": _SINGLE[kind]}
 
 
-def _renamed(line: Plain, issued: dict[str, int], notes: Notes) -> Plain:
+def _renamed(
+    line: Plain, issued: dict[str, int], used: set[str], notes: Notes
+) -> Plain:
     device = line.get("device")
     kind = device if isinstance(device, str) and device in PREFIXES else line["kind"]
     prefix = PREFIXES.get(kind, "X")
-    issued[prefix] = issued.get(prefix, 0) + 1
-    new = f"{prefix}{issued[prefix]}"
+    new = _next_id(prefix, issued, used)
+    used.add(new)
     old = line.get("id")
     if is_sound(old):
         why = f"There were two parts called {old}"
@@ -110,6 +114,14 @@ def _renamed(line: Plain, issued: dict[str, int], notes: Notes) -> Plain:
     rest = "the second is" if is_sound(old) else "it is"
     notes.fix(f"{why}; {rest} {new} now.")
     return {**line, "id": new}
+
+
+def _next_id(prefix: str, issued: dict[str, int], used: set[str]) -> str:
+    number = issued.get(prefix, 0) + 1
+    if number > LAST_NUMBER:
+        return next(i for n in count(1) if (i := f"{prefix}{n}") not in used)
+    issued[prefix] = number
+    return f"{prefix}{number}"
 
 
 def _pointed(line: Plain, new_names: dict[str, str]) -> Plain:
@@ -125,9 +137,9 @@ def _pointed(line: Plain, new_names: dict[str, str]) -> Plain:
     return pointed
 
 
-def _note(part_id: object, issued: dict[str, int]) -> None:
-    split = split_id(PartId(part_id)) if isinstance(part_id, str) else None
-    if split is not None and split[1] <= MAX_NUMBER:
+def _note(part_id: str, issued: dict[str, int]) -> None:
+    split = split_id(PartId(part_id))
+    if split is not None and split[1] <= LAST_NUMBER:
         issued[split[0]] = max(issued.get(split[0], 0), split[1])
 
 

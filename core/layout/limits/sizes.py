@@ -1,11 +1,19 @@
-"""Sizes that a layout cannot have, whatever each line by itself may say."""
+"""How long track and bus may be, so that a layout can be worked out."""
 
 from collections.abc import Iterable
+from typing import Final
 
-from core.errors import FileFormatError
 from core.layout.geometry import bus_path, piece_length_mm
 from core.layout.parts import Bus, Part, TrackRun
-from core.layout.storage.format import MAX_JOINTS, MAX_RUN_M, MAX_TRACK_M
+
+MAX_RUN_M: Final = 1000.0
+"""Longest track run or bus; positions go no further (`LengthM`). [m]"""
+
+MAX_TRACK_M: Final = 50_000.0
+"""Most track (and most bus) in one layout, a house choice. [m]"""
+
+MAX_JOINTS: Final = 200_000
+"""Most rail joints in one layout, a house choice. [1]"""
 
 
 def length_of(part: Part) -> float:
@@ -19,7 +27,7 @@ def length_of(part: Part) -> float:
             return 0.0
 
 
-def trouble_of(part: Part) -> str:
+def size_trouble(part: Part) -> str:
     """Return why a part is of no possible size, empty where it is."""
     length = length_of(part)
     if length > MAX_RUN_M:
@@ -27,14 +35,8 @@ def trouble_of(part: Part) -> str:
     return ""
 
 
-def check_total(parts: Iterable[Part], where: str) -> None:
-    """Refuse a layout that would take all memory to work out.
-
-    Raises
-    ------
-    FileFormatError
-        There is too much track, bus or rail joints.
-    """
+def total_trouble(parts: Iterable[Part]) -> str:
+    """Return why parts are too much for one layout, empty where they are not."""
     track = bus = joints = 0.0
     for part in parts:
         if isinstance(part, TrackRun):
@@ -48,8 +50,5 @@ def check_total(parts: Iterable[Part], where: str) -> None:
         (joints, MAX_JOINTS, "rail joints"),
     ):
         if found > most:
-            raise FileFormatError(
-                where,
-                f"it holds {found:,.0f} {what}; {most:,.0f} are the most.",
-                "Check that the file is a layout and its lengths are right.",
-            )
+            return f"it holds {found:,.0f} {what}; {most:,.0f} are the most"
+    return ""
