@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from core.analysis.nodal import Solution
 from core.analysis.selected import Factor
@@ -52,7 +53,8 @@ def solve_loads(system: System, factor: Factor, source: Solution) -> Drawn:
 
     A load of P watts at open voltage u behind the mutual resistances Z draws
     i = P/(u − Z·i): Newton from no current leads to the upper root where one
-    exists. Loads are solved in the space of the loads alone.
+    exists. Only these are solved for, in their own small space, on top of what the
+    constant-amp loads leave.
     """
     draws = system.circuit.draws
     count = len(draws)
@@ -64,63 +66,65 @@ def solve_loads(system: System, factor: Factor, source: Solution) -> Drawn:
     if not len(fed):
         return Drawn(np.zeros(system.size), amps, ())
     sign = np.sign(across[fed])
-    unit = np.zeros((system.size + 1, len(fed)))
-    columns = np.arange(len(fed))
-    np.subtract.at(unit, (system.row[pairs[fed, 0]], columns), sign)
-    np.add.at(unit, (system.row[pairs[fed, 1]], columns), sign)
-    response = factor.solve(unit[:-1])
-    mutual = unit[:-1].T @ response
-    open_v = np.abs(across[fed])
     fixed = np.array([0.0 if draws[i].watts else draws[i].amps for i in fed])
     watts = np.array([draws[i].watts for i in fed])
-    drawn, out = _balance(open_v, mutual, fixed, watts)
-    amps[fed] = drawn
-    starved = tuple(
-        Starved(
-            draws[fed[i]].part,
-            float(watts[i]),
-            float(open_v[i] ** 2 / (4.0 * mutual[i, i])),
+    injection = _push(system, pairs[fed], sign * fixed)
+    drawn = fixed
+    starved: list[Starved] = []
+    hungry = np.flatnonzero(watts > 0.0)
+    if len(hungry):
+        unit = np.stack(
+            [_push(system, pairs[fed[[i]]], sign[[i]]) for i in hungry], axis=1
         )
-        for i in out
-    )
-    return Drawn(unit[:-1] @ drawn, amps, starved)
+        left_v = np.abs(across[fed[hungry]]) + unit.T @ -factor.solve(injection)
+        mutual = unit.T @ factor.solve(unit)
+        amps_of, out = _balance(left_v, mutual, watts[hungry])
+        drawn[hungry] = amps_of
+        injection = injection + unit @ amps_of
+        for i in out:
+            most_w = float(left_v[i] ** 2 / (4.0 * mutual[i, i]))
+            load = draws[fed[hungry[i]]]
+            starved.append(Starved(load.part, load.watts, most_w))
+    amps[fed] = drawn
+    return Drawn(injection, amps, tuple(starved))
 
 
-def _balance(
-    open_v: Floats, mutual: Floats, fixed: Floats, watts: Floats
-) -> tuple[Floats, list[int]]:
+def _push(system: System, pairs: NDArray[np.int64], amps: Floats) -> Floats:
+    """Return the current pushed into each row by loads drawn left to right. [A]."""
+    rows = np.zeros(system.size + 1)
+    np.subtract.at(rows, system.row[pairs[:, 0]], amps)
+    np.add.at(rows, system.row[pairs[:, 1]], amps)
+    return rows[:-1]
+
+
+def _balance(left_v: Floats, mutual: Floats, watts: Floats) -> tuple[Floats, list[int]]:
     """Return the amps of all loads and which had to be left out, hungriest first."""
     watts = watts.copy()
     out: list[int] = []
     while True:
-        amps = _newton(open_v, mutual, fixed, watts)
+        amps = _newton(left_v, mutual, watts)
         if amps is not None:
             return amps, out
-        hunger = watts * np.diag(mutual) / open_v**2
+        hunger = watts * np.diag(mutual) / left_v**2
         worst = int(np.argmax(hunger))
         out.append(worst)
         watts[worst] = 0.0
 
 
-def _newton(
-    open_v: Floats, mutual: Floats, fixed: Floats, watts: Floats
-) -> Floats | None:
+def _newton(left_v: Floats, mutual: Floats, watts: Floats) -> Floats | None:
     """Return the amps at the upper root, or None where there is none."""
-    u = open_v - mutual @ fixed
-    if not watts.any():
-        return fixed
-    start = u
+    u = left_v.copy()
     for _ in range(MOST_STEPS):
         if (u[watts > 0.0] <= 0.0).any():
             return None
         safe = np.where(watts > 0.0, u, 1.0)
-        error = u - (start - mutual @ (watts / safe))
+        error = u - (left_v - mutual @ (watts / safe))
         slope = np.eye(len(u)) - mutual * (watts / safe**2)
         # The upper root is where this Jacobian keeps a positive determinant.
         if np.linalg.det(slope) <= 0.0:
             return None
         step = np.linalg.solve(slope, error)
         u = u - step
-        if np.abs(step).max() <= TOLERANCE * np.abs(open_v).max():
-            return fixed + watts / np.where(watts > 0.0, u, 1.0)
+        if np.abs(step).max() <= TOLERANCE * np.abs(left_v).max():
+            return np.asarray(watts / np.where(watts > 0.0, u, 1.0), np.float64)
     return None
