@@ -54,7 +54,7 @@ def fits_limits(value: Any, schema: dict[str, Any]) -> bool:
         case list():
             sized = schema.get("minItems", 0) <= len(value)
             sized = sized and len(value) <= schema.get("maxItems", len(value))
-            return sized and all(fits(v, schema.get("items", {})) for v in value)
+            return bool(sized) and all(fits(v, schema.get("items", {})) for v in value)
         case str():
             encoded = len(value) if "contentEncoding" not in schema else 0
             return encoded <= int(schema.get("maxLength", encoded))
@@ -62,7 +62,7 @@ def fits_limits(value: Any, schema: dict[str, Any]) -> bool:
             return True
         case _:
             low, high = schema.get("minimum", value), schema.get("maximum", value)
-            return float(low) <= value <= float(high)
+            return bool(low <= value <= high)
 
 
 def fits_object(value: dict[str, Any], schema: dict[str, Any]) -> bool:
