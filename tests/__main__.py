@@ -32,11 +32,16 @@ def main(arguments: Sequence[str]) -> int:
     pytest = ["-m", "pytest", "-q"]
     if "--all" not in arguments:
         return _python([*pytest, "-m", "not slow", *arguments])
-    for check in CHECKS:
-        print("$ python", *check, flush=True)
-        if code := _python(check):
-            return code
-    return _python([*pytest, *(a for a in arguments if a != "--all")])
+    whole = [*pytest, *(a for a in arguments if a != "--all")]
+    failed = [step for step in (*CHECKS, whole) if _step(step)]
+    for step in failed:
+        print("FAILED: python", *step)
+    return int(bool(failed))
+
+
+def _step(words: Sequence[str]) -> int:
+    print("$ python", *words, flush=True)
+    return _python(words)
 
 
 def _python(words: Sequence[str]) -> int:
