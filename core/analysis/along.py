@@ -24,8 +24,32 @@ def track_values(study: Study, run: PartId, quantity: Quantity) -> TrackValues:
     """
     segments = study.circuit.segments
     which = np.array([i for i, s in enumerate(segments) if s.run == run], np.int64)
+    return _along(study, run, quantity, which)
+
+
+def every_track_values(study: Study, quantity: Quantity) -> dict[PartId, TrackValues]:
+    """Return a quantity along every run that is in the circuit."""
+    which: dict[PartId, list[int]] = {}
+    for i, segment in enumerate(study.circuit.segments):
+        which.setdefault(segment.run, []).append(i)
+    order = np.array([i for own in which.values() for i in own], np.int64)
+    whole = _along(study, PartId(""), quantity, order)
+    found: dict[PartId, TrackValues] = {}
+    first = 0
+    for run, own in which.items():
+        last = first + len(own) * len(INSIDE)
+        found[run] = TrackValues(
+            run, whole.positions_m[first:last], whole.values[first:last]
+        )
+        first = last
+    return found
+
+
+def _along(study: Study, run: PartId, quantity: Quantity, which: Ints) -> TrackValues:
+    """Return a quantity along some segments, one after the other."""
     if not len(which):
         return TrackValues(run, np.zeros(0), np.zeros(0))
+    segments = study.circuit.segments
     start = np.array([segments[i].start_m for i in which])
     end = np.array([segments[i].end_m for i in which])
     t = np.tile(INSIDE, len(which))
