@@ -191,7 +191,7 @@ class Program:
 
     def _make_bench(self) -> Workbench:
         session, looks, hands = self.session, self.looks, self.hands
-        card = ProbeCard(
+        self.card = ProbeCard(
             session, looks, show_place=hands.show_place, show_parts=hands.show_parts
         )
         properties = Properties(session, looks, hands.show_parts)
@@ -202,7 +202,7 @@ class Program:
                 looks,
                 self.canvas,
                 ToolColumn(looks, views),
-                Context(session, self.panels, properties, card),
+                Context(session, self.panels, properties, self.card),
                 Preview(session, looks, write_pages, self.wishes),
                 self.notices,
                 tuple(self.actions[name] for name in ("part", "delete")),

@@ -19,6 +19,9 @@ WORDS = {
 """What a builder calls each kind of loss."""
 
 
+FIRM_SPACE = "\N{NO-BREAK SPACE}"
+
+
 @dataclass(frozen=True, slots=True)
 class Share:
     """One row: a word, whole hundredths of a volt, and the parts it was lost in."""
@@ -37,13 +40,17 @@ class Sum:
     shares: tuple[Share, ...]
 
     def sentence(self) -> str:
-        """Return the sum in words, such as "15.00 − 0.31 bus = 14.69 V"."""
-        lost = "".join(
-            f" {'−' if s.cents >= 0 else '+'} {_volts(abs(s.cents))} {s.word}"
+        """Return the sum in words, such as "15.00 − 0.31 bus = 14.69 V".
+
+        Lines may only break before a sign.
+        """
+        terms = [
+            f"{'−' if s.cents >= 0 else '+'} {_volts(abs(s.cents))} {s.word}"
             for s in self.shares
             if s.cents
-        )
-        return f"{_volts(self.source_cents)}{lost} = {_volts(self.volts_cents)} V"
+        ]
+        whole = [_volts(self.source_cents), *terms, f"= {_volts(self.volts_cents)} V"]
+        return " ".join(term.replace(" ", FIRM_SPACE) for term in whole)
 
 
 def sum_of(probe: Probe) -> Sum:

@@ -1,5 +1,6 @@
 """The line at the bottom: what can be done now, where the pointer is, the study."""
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QSizePolicy
 
 from app.panels.bits import Mark, label, row
@@ -7,6 +8,9 @@ from app.session.looks import Looks
 from app.session.session import Session
 from core.units.length import show_length
 from core.units.si import Metre
+
+POINTER_WIDTH = 210
+"""Room for the pointer's place, so that nothing moves while it does. [px]"""
 
 
 class StatusLine(QFrame):
@@ -21,6 +25,8 @@ class StatusLine(QFrame):
         self.measure = label("", "", wraps=False)
         self.typed = label("", "heading", wraps=False)
         self.pointer = label("", "faint", wraps=False)
+        self.pointer.setMinimumWidth(POINTER_WIDTH)
+        self.pointer.setAlignment(Qt.AlignmentFlag.AlignRight)
         self._mark = Mark(looks, 15)
         self.study = label("", "faint", wraps=False)
         box = row(

@@ -10,7 +10,7 @@ from core.layout.parts import Drop, TrackRun
 from core.layout.queries import drops_on, place_name, run_name
 
 NO_DROPS = (
-    "Take the Drop tool (D), press on a rail and let go over the bus or a strip. "
+    "Take the Drop tool (D) and click on a rail: it finds the nearest bus or strip. "
     "One for each piece of rail is common practice; the figures tell what is enough."
 )
 
