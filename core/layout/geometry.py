@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from functools import lru_cache
-from math import atan2, cos, degrees, hypot, pi, radians, sin
+from math import atan2, ceil, cos, degrees, hypot, pi, radians, sin
 
 import numpy as np
 from numpy.typing import NDArray
@@ -159,7 +159,7 @@ class Path:
             a, b = max(first, low), min(last, high)
             if b <= a:
                 continue
-            count = 1 if stretch.curvature == 0.0 else max(int((b - a) // step_mm), 1)
+            count = 1 if stretch.curvature == 0.0 else ceil((b - a) / step_mm)
             stops.extend(a + (b - a) * (i + 1) / count for i in range(count))
         if len(stops) == 1:
             stops.append(high)
