@@ -38,7 +38,8 @@ class Leg:
     farad : float
         Capacitance between the conductors. [F]
     amps_a : float
-        The most that any stretch carries under the standing loads. [A]
+        The most that any stretch carries under the standing loads; 0 where the
+        booster is shorted, since what flows then is no load. [A]
     notch_s : float
         I·L/V: how long the far end crosses over at each half-bit. [s]
     open_end : bool
@@ -63,12 +64,14 @@ class Leg:
 def describe_legs(study: Study) -> tuple[Leg, ...]:
     """Return the signal figures of every bus that a booster reaches."""
     duty = {w.part: w.amps_a for w in study.wires}
+    shorted = {short.booster for short in study.shorts}
     found: list[Leg] = []
     for bus in study.layout.of_kind(Bus):
         chain = _chain(study, bus.id)
         booster = study.layout.get(chain[-1], Booster) if chain else None
         if booster is not None:
-            found.append(_leg(study, bus, booster, chain, duty.get(bus.id, 0.0)))
+            amps = 0.0 if booster.id in shorted else duty.get(bus.id, 0.0)
+            found.append(_leg(study, bus, booster, chain, amps))
     return tuple(found)
 
 

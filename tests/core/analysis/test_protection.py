@@ -122,6 +122,18 @@ def test_a_short_leg_needs_no_snubber() -> None:
     assert leg.snubber_w is None
 
 
+def test_what_flows_into_a_dead_short_is_no_load_of_the_leg() -> None:
+    # D2 turned round: tens of amperes run through the bus, none of them to a train.
+    layout = small_line(
+        replace(drop(2, 2.0), a_rail="right"), train(1, 3.0, 1.0), drops=(0.5,)
+    )
+    study = study_layout(layout)
+    (leg,) = describe_legs(study)
+    assert study.shorts
+    assert max(w.amps_a for w in study.wires) > 10.0
+    assert (leg.amps_a, leg.notch_s) == (0.0, 0.0)
+
+
 def test_the_weakest_places_come_weakest_first_and_agree_with_the_study() -> None:
     study = study_layout(loose_bus())
     weak = weakest_places(study, count=5)
