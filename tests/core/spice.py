@@ -32,7 +32,11 @@ def run_deck(ngspice: str, deck: str, analysis: str, folder: Path) -> Values:
     path = folder / "deck.cir"
     path.write_text("\n".join([*body, *control, ".end"]) + "\n")
     done = subprocess.run(
-        [ngspice, "-b", str(path)], capture_output=True, text=True, timeout=300
+        [ngspice, "-b", str(path)],
+        check=False,
+        capture_output=True,
+        text=True,
+        timeout=300,
     )
     assert raw.exists(), done.stdout + done.stderr
     return read_raw(raw)
