@@ -98,13 +98,20 @@ def has_screen() -> bool:
     return any(os.environ.get(name) for name in names)
 
 
+def wanted_by_window() -> tuple[Wanted, ...]:
+    """Return the libraries that a window needs here."""
+    if not sys.platform.startswith("linux"):
+        return ()
+    if os.environ.get("QT_QPA_PLATFORM"):
+        return DRAWING
+    if os.environ.get("WAYLAND_DISPLAY") and not os.environ.get("DISPLAY"):
+        return DRAWING + WAYLAND_WINDOW
+    return DRAWING + X_WINDOW
+
+
 def wanted_by_app() -> tuple[Wanted, ...]:
     """Return what the program needs here; without a screen, no libraries."""
-    if not has_screen():
-        return MAKE_VENV
-    if os.environ.get("WAYLAND_DISPLAY") and not os.environ.get("DISPLAY"):
-        return MAKE_VENV + DRAWING + WAYLAND_WINDOW
-    return MAKE_VENV + DRAWING + X_WINDOW
+    return MAKE_VENV + (wanted_by_window() if has_screen() else ())
 
 
 def wanted_by_tests() -> tuple[Wanted, ...]:

@@ -1,8 +1,9 @@
 """The window, and what is done instead where there is no screen."""
 
+import shutil
 from pathlib import Path
 
-from app.bootstrap import DRAWING, X_WINDOW, has_screen, what_to_type
+from app.bootstrap import has_screen, wanted_by_window, what_to_type
 from app.commands.parser import Usage, my_name
 from app.commands.say import say
 from app.data import data_dir
@@ -18,13 +19,13 @@ def open_window(path: Path | None) -> int:
             "There is no screen here for the window; "
             f"use a command instead, such as: {my_name()} report FILE"
         )
-    try:
-        from app.build import run_window
-    except ImportError as error:
-        missing = [w for w in (*DRAWING, *X_WINDOW) if not w.is_there()]
-        if not missing:
-            raise
-        raise Usage(what_to_type(missing, has_apt=True)) from error
+    # Without them Qt would end the program, and name a library that is there.
+    missing = [wanted for wanted in wanted_by_window() if not wanted.is_there()]
+    if missing:
+        has_apt = shutil.which("apt-get") is not None
+        raise Usage(what_to_type(missing, has_apt=has_apt))
+    from app.build import run_window
+
     return run_window(path)
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from app.bootstrap import repository
+from app.bootstrap import Wanted, repository
 from app.commands.run import run_command
 from app.commands.window import FIRST_SAMPLE
 from app.data import data_dir
@@ -30,6 +30,7 @@ def opened(monkeypatch: pytest.MonkeyPatch) -> list[Path | None]:
         return 0
 
     monkeypatch.setattr("app.build.run_window", note)
+    monkeypatch.setattr("app.commands.window.wanted_by_window", tuple)
     return opened
 
 
@@ -68,6 +69,18 @@ def test_the_installed_command_opens_an_empty_window(
 def test_a_file_is_opened_in_the_window(opened: list[Path | None]) -> None:
     run_command(["club.fwl"])
     assert opened == [Path("club.fwl")]
+
+
+def test_a_missing_library_is_named_instead_of_an_abort(
+    opened: list[Path | None],
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    lacking = (Wanted("libnowhere.so.9", "libnowhere9"),)
+    monkeypatch.setattr("app.commands.window.wanted_by_window", lambda: lacking)
+    assert run_command([]) == 2
+    assert "libnowhere" in capsys.readouterr().err
+    assert opened == []
 
 
 @pytest.mark.parametrize("line", ["report", "probe", "sheet"])
