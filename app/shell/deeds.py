@@ -86,6 +86,7 @@ class Deeds:
             "fit": canvas.fit,
             "grid": lambda: canvas.set_grid_shown(self._action("grid").isChecked()),
             "snap": lambda: canvas.set_snapping(self._action("snap").isChecked()),
+            "profile": bench.show_profile,
             "underside": lambda: canvas.set_underside(
                 self._action("underside").isChecked()
             ),

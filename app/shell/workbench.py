@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 from app.canvas.canvas import Canvas
 from app.panels.legend import LegendStrip
 from app.panels.preview import Preview
+from app.panels.profile.strip import ProfileStrip
 from app.panels.scale_bar import ScaleBar
 from app.session.looks import Looks
 from app.session.session import Session
@@ -68,6 +69,8 @@ class Workbench(QWidget):
         self.stages = StageBar(session, looks, self._show_open)
         self.legend = LegendStrip(session, looks, self.canvas.show_place)
         self.scale = ScaleBar(session, looks)
+        self.profile = ProfileStrip(session, looks)
+        self.profile.hide()
         self.status = StatusLine(session, looks)
         self._centre = QStackedWidget()
         self._centre.addWidget(self.canvas)
@@ -89,6 +92,8 @@ class Workbench(QWidget):
         self._centre.setCurrentWidget(self.preview if on_paper else self.canvas)
         self.tools.setVisible(not on_paper)
         self._strip.setVisible(not on_paper)
+        if on_paper:
+            self.profile.hide()
         self._show_colours(self._colours.get(stage_id))
         self.canvas.set_tool("probe" if stage_id == "prove" else "select")
         if on_paper:
@@ -113,6 +118,12 @@ class Workbench(QWidget):
         """What colours the track now."""
         return self._colours.get(self.stage)
 
+    def show_profile(self) -> None:
+        """Show or hide the figures along the track as a plot."""
+        if self.stage == "sheet":
+            self.set_stage("prove")
+        self.profile.setVisible(not self.profile.isVisible())
+
     def next_pane(self) -> None:
         """Move the keyboard on: stages, tools, plan, right side, and round again."""
         panes: list[QWidget] = [self.stages, self.tools, self._centre, self.context]
@@ -130,6 +141,7 @@ class Workbench(QWidget):
     def _show_colours(self, quantity: Quantity | None) -> None:
         self.legend.show_quantity(quantity)
         self.canvas.set_colouring(quantity)
+        self.profile.set_quantity(quantity)
 
     def _show_open(self, item: Open) -> None:
         self._session.select(item.parts)
@@ -140,6 +152,7 @@ class Workbench(QWidget):
         centre.setSpacing(0)
         centre.addWidget(self._centre, 1)
         centre.addWidget(notices)
+        centre.addWidget(self.profile)
         centre.addWidget(self._strip)
         middle = QHBoxLayout()
         middle.setSpacing(0)
