@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from app.panels.profile.plot import LEFT, ProfilePlot
@@ -58,14 +59,14 @@ def test_a_click_in_the_middle_puts_the_train_in_the_middle(
 ) -> None:
     middle = LEFT + (plot.width() - LEFT - 34) // 2
     with qtbot.waitSignal(plot.scrubbed) as blocker:
-        qtbot.mouseClick(plot, Qt.MouseButton.LeftButton, pos=QPoint(middle, 60))
+        QTest.mouseClick(plot, Qt.MouseButton.LeftButton, pos=QPoint(middle, 60))
     assert blocker.args == [pytest.approx(1.5, abs=0.02)]
 
 
 def test_arrow_keys_move_the_train_a_hundredth(qtbot: QtBot, plot: ProfilePlot) -> None:
     plot.show_train(1.0)
     with qtbot.waitSignal(plot.scrubbed) as blocker:
-        qtbot.keyClick(plot, Qt.Key.Key_Right)
+        QTest.keyClick(plot, Qt.Key.Key_Right)
     assert blocker.args == [pytest.approx(1.03)]
 
 
