@@ -26,6 +26,7 @@ from app.session.looks import Looks
 from app.session.recent import Memory
 from app.session.result import Examine, Result
 from app.session.session import Session
+from app.session.sweeping import Sweeper
 from app.shell.actions import connect_actions, make_actions
 from app.shell.context import Context, StagePanels
 from app.shell.crash import CrashGuard
@@ -59,6 +60,8 @@ def run_window(path: Path | None) -> int:
     program = Program(make_examine())
     guard = CrashGuard(program.rescue.keep)
     guard.install()
+    session = program.session
+    sweeper = Sweeper(session, session.layout_changed, program.canvas.pointer_moved)
     program.window.show()
     QTimer.singleShot(0, lambda: program.begin(path))
     try:
@@ -66,6 +69,7 @@ def run_window(path: Path | None) -> int:
     finally:
         guard.remove()
         program.close()
+        sweeper.close()
 
 
 def dress(app: QApplication) -> None:

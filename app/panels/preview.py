@@ -3,7 +3,14 @@
 from pathlib import Path
 
 from PySide6.QtCore import QRectF, QSize, Qt, QTemporaryDir, QTimer
-from PySide6.QtGui import QColor, QImage, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import (
+    QColor,
+    QImage,
+    QPainter,
+    QPaintEvent,
+    QResizeEvent,
+    QShowEvent,
+)
 from PySide6.QtWidgets import (
     QFrame,
     QScrollArea,
@@ -98,9 +105,9 @@ class Preview(QWidget):
 
     # Qt overrides
 
-    def showEvent(self, event: object) -> None:
+    def showEvent(self, event: QShowEvent) -> None:
         """Make the pages if they are not fresh."""
-        super().showEvent(event)  # type: ignore[arg-type]
+        super().showEvent(event)
         self._soon()
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QVBoxLayout
 
 from app.panels.bits import SPACE, IconButton, Panel, button, empty, label, row, rule
@@ -69,7 +70,7 @@ class Properties(Panel):
         box.addWidget(self._facts)
         self.close_up()
         session.selection_changed.connect(self.refresh)
-        session.layout_changed.connect(lambda _: self.refresh())
+        session.layout_changed.connect(lambda _: self._when_shown())
         session.layout_replaced.connect(self.refresh)
         self.refresh()
 
@@ -89,6 +90,15 @@ class Properties(Panel):
         self._facts.setVisible(bool(facts))
         self._rule.setVisible(bool(facts))
         self._refresh_deeds(parts)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what happened while it was hidden."""
+        super().showEvent(event)
+        self.refresh()
+
+    def _when_shown(self) -> None:
+        if self.isVisible():
+            self.refresh()
 
     def _refresh_deeds(self, parts: Sequence[Part]) -> None:
         empty(self._deeds)

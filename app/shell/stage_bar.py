@@ -3,7 +3,7 @@
 import itertools
 from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QFont, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -25,6 +25,10 @@ DISC = 22
 
 MOST_LINKS = 3
 """How many open things are named; the rest are counted."""
+
+
+SOON_MS = 40
+"""How long after a change it is counted again, so that the hand comes first. [ms]"""
 
 
 class StageButton(QAbstractButton):
@@ -115,6 +119,7 @@ class StageBar(QFrame):
         super().__init__()
         self._session, self._looks, self._show_open = session, looks, show_open
         self._stage = STAGES[0]
+        self._named: tuple[Open, ...] = ()
         self.setProperty("kind", "bar")
         self.setAccessibleName("Stages of the job")
         self._buttons: dict[str, StageButton] = {}
@@ -141,9 +146,11 @@ class StageBar(QFrame):
         box.setSpacing(0)
         box.addLayout(self._line)
         box.addLayout(below)
-        session.layout_changed.connect(lambda _: self.refresh())
-        session.layout_replaced.connect(self.refresh)
-        session.study_ready.connect(lambda _: self.refresh())
+        self._soon = QTimer(self, singleShot=True, interval=SOON_MS)
+        self._soon.timeout.connect(self.refresh)
+        session.layout_changed.connect(lambda _: self._soon.start())
+        session.layout_replaced.connect(self._soon.start)
+        session.study_ready.connect(lambda _: self._soon.start())
         looks.changed.connect(self.update)
         self.show_stage(self._stage.id)
 
@@ -160,6 +167,7 @@ class StageBar(QFrame):
 
     def refresh(self) -> None:
         """Count again what is open."""
+        self._soon.stop()
         layout, result = self._session.layout, self._session.result
         for stage in STAGES:
             items = open_items(stage, layout, result)
@@ -180,6 +188,9 @@ class StageBar(QFrame):
         painter.end()
 
     def _show_links(self, items: Sequence[Open]) -> None:
+        if tuple(items) == self._named:
+            return
+        self._named = tuple(items)
         empty(self._links)
         for item in items[:MOST_LINKS]:
             self._links.addWidget(self._link(item))

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from typing import Any
 
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from app.panels.bits import empty, label
@@ -40,7 +41,8 @@ class Form(QWidget):
         self._grid.setVerticalSpacing(6)
         self._grid.setColumnMinimumWidth(0, LABEL_WIDTH)
         self._grid.setColumnStretch(1, 1)
-        session.layout_changed.connect(lambda _: self.refresh())
+        session.layout_changed.connect(lambda _: self._when_shown())
+        session.layout_replaced.connect(self._when_shown)
 
     def show_parts(self, ids: Sequence[PartId], fields: Sequence[Field]) -> None:
         """Show these fields of these parts."""
@@ -66,6 +68,15 @@ class Form(QWidget):
     def error(self, name: str) -> str:
         """Return the sentence that stands under a field."""
         return next(r.error.text() for r in self._rows if r.field.name == name)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what happened while it was hidden."""
+        super().showEvent(event)
+        self.refresh()
+
+    def _when_shown(self) -> None:
+        if self.isVisible():
+            self.refresh()
 
     def _parts(self) -> list[Part]:
         parts = self._session.layout.parts

@@ -3,6 +3,8 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from PySide6.QtGui import QShowEvent
+
 from app.panels.bits import Card, Panel
 from app.panels.fields.field import Field
 from app.panels.fields.form import Form
@@ -46,9 +48,9 @@ class StagePanel(Panel):
     def close_work(self) -> None:
         """End what it does in the background."""
 
-    def showEvent(self, event: object) -> None:
+    def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what happened while it was hidden."""
-        super().showEvent(event)  # type: ignore[arg-type]
+        super().showEvent(event)
         self.refresh()
 
     def settings_card(self, heading: str, fields: Sequence[Field]) -> Card:
@@ -56,7 +58,6 @@ class StagePanel(Panel):
         card = Card(heading)
         form = Form(self.session)
         form.show_parts((SETTINGS_ID,), fields)
-        self.session.layout_replaced.connect(form.refresh)
         card.box.addWidget(form)
         return card
 

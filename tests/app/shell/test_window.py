@@ -132,10 +132,13 @@ def test_what_is_open_is_counted_on_its_stage(
     qtbot: QtBot, program: Program, faulty: Path
 ) -> None:
     open_layout(qtbot, program, faulty)
-    assert program.bench.stages.button("drops").open_count == 1
-    findings = program.session.result
-    assert findings is not None
-    assert program.bench.stages.button("prove").open_count == len(findings.findings)
+    result = program.session.result
+    assert result is not None
+    counts = {"drops": 1, "prove": len(result.findings)}
+    stages = program.bench.stages
+    qtbot.waitUntil(
+        lambda: {name: stages.button(name).open_count for name in counts} == counts
+    )
 
 
 def test_what_is_open_leads_to_its_parts(

@@ -1,0 +1,56 @@
+"""The big sweep waits for a quiet moment, and comes in the end."""
+
+import gc
+from collections.abc import Iterator
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from app.session.session import Session
+from app.session.sweeping import MOST_STUDIES, Sweeper
+
+
+@pytest.fixture
+def sweeper(session: Session) -> Iterator[Sweeper]:
+    made = Sweeper(session, session.layout_changed)
+    yield made
+    made.close()
+
+
+class Ring:
+    """Garbage that only a sweep finds."""
+
+    def __init__(self, freed: list[str]) -> None:
+        self.me, self._freed = self, freed
+
+    def __del__(self) -> None:
+        self._freed.append("freed")
+
+
+def test_garbage_is_swept_at_rest(
+    qtbot: QtBot, session: Session, sweeper: Sweeper
+) -> None:
+    freed: list[str] = []
+    Ring(freed)
+    sweeper._timer.setInterval(10)
+    session.study_ready.emit(None)
+    qtbot.waitUntil(lambda: freed == ["freed"])
+
+
+def test_it_is_swept_after_many_studies_all_the_same(
+    session: Session, sweeper: Sweeper
+) -> None:
+    freed: list[str] = []
+    Ring(freed)
+    for _ in range(MOST_STUDIES):
+        session.study_ready.emit(None)
+    assert freed == ["freed"]
+
+
+def test_python_gets_its_own_way_back(session: Session) -> None:
+    before = gc.get_threshold()
+    sweeper = Sweeper(session)
+    meanwhile = gc.get_threshold()
+    sweeper.close()
+    assert meanwhile[2] > 1_000_000
+    assert gc.get_threshold() == before
