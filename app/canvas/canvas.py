@@ -256,6 +256,7 @@ class Canvas(PlanView):
         self._snapper = Snapper(layout)
         self.lengths = layout.settings.lengths
         self.plan.rebuild(layout)
+        self.plan.settle(self.viewport().size())
         self._read_picture()
         self._on_selected()
         self._show_probe()

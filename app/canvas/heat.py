@@ -5,10 +5,10 @@ from app.canvas.look import Look
 from app.canvas.overlay import WorstFlag
 from app.canvas.scene import PlanScene
 from app.session.result import Result
-from core.analysis.along import track_values
+from core.analysis.along import every_track_values
 from core.analysis.study import Extreme, Quantity, Study
 from core.layout.layout import Layout
-from core.layout.parts import Booster, TrackRun
+from core.layout.parts import Booster
 from core.layout.queries import place_xy
 from core.units.figures import show_ohms, show_volts
 
@@ -36,8 +36,8 @@ class HeatMap:
         study, quantity = result.study, self.quantity
         scale = self.scale_for(study.layout)
         colours = {
-            run.id: Colours(track_values(study, run.id, quantity), scale)
-            for run in study.layout.of_kind(TrackRun)
+            run: Colours(values, scale)
+            for run, values in every_track_values(study, quantity).items()
         }
         self._worst = _worst(study, quantity)
         return self._scene.recolour(colours)

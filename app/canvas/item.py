@@ -27,6 +27,7 @@ class PartItem(QGraphicsItem):
         self._look = look
         self._selected = False
         self._hovered = False
+        self._in_crowd = False
         self._margin_mm = MARGIN_MM
         self._bounds = drawing.bounds()
         self._labels: tuple[tuple[float, bool, str], tuple[Label, ...]] | None = None
@@ -67,12 +68,22 @@ class PartItem(QGraphicsItem):
         """Show whether it is selected or pointed at."""
         if (selected, hovered) != (self._selected, self._hovered):
             self._selected, self._hovered = selected, hovered
+            self._show()
             self.update()
+
+    def join_crowd(self, *, joined: bool) -> None:
+        """Let the crowd draw it, unless it is lit; it can be hit all the same."""
+        self._in_crowd = joined
+        self._show()
 
     @property
     def is_lit(self) -> bool:
         """Whether it is shown as selected."""
         return self._selected
+
+    def _show(self) -> None:
+        hidden = self._in_crowd and not (self._selected or self._hovered)
+        self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemHasNoContents, hidden)
 
     # Qt overrides
 
@@ -104,7 +115,8 @@ class PartItem(QGraphicsItem):
             painter.strokePath(self.drawing.outline(), self._glow())
         exposed: Any = option
         self.drawing.paint(painter, self._look, exposed.exposedRect)
-        paint_labels(painter, self._look, self.labels, self._placed)
+        if not self._look.is_rough:
+            paint_labels(painter, self._look, self.labels, self._placed)
 
     def _glow(self) -> QPen:
         colour = QColor(self._look.theme.selected)

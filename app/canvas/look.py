@@ -1,6 +1,7 @@
 """How things are drawn now: theme, zoom and side, and the pens made from them."""
 
 from dataclasses import fields, replace
+from functools import lru_cache
 from typing import Any, Literal
 
 from PySide6.QtCore import Qt
@@ -38,8 +39,8 @@ class Look:
         Distance between the rails. [mm]
     underside : bool
         Whether the layout is seen from below.
-    coloured : bool
-        Whether a quantity is shown along the track.
+    is_rough : bool
+        Whether only the main lines are drawn, since the zoom is changing.
     words : Lettering
         What writes words.
     """
@@ -49,7 +50,7 @@ class Look:
         self.px_per_mm = DEFAULT_PX_PER_MM
         self.gauge_mm = gauge_mm
         self.underside = False
-        self.coloured = False
+        self.is_rough = False
         self.words = Lettering()
         self._full_theme = theme
         self._pens: dict[tuple[str, float, Stroke, bool], QPen] = {}
@@ -127,6 +128,7 @@ class Look:
         self._pens.clear()
 
 
+@lru_cache(maxsize=200)
 def mix(colour: str, other: str, share: float) -> str:
     """Return a colour with a share of another in it."""
     a, b = QColor(colour), QColor(other)

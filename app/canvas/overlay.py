@@ -13,8 +13,10 @@ from app.canvas.placer import NO_FOOTPRINT, Footprint, points_between
 from app.tools.marks import Frame, Mark, Spot, Stroke
 from app.tools.selecting.handles import Handle
 
-ROOM_PX = 260.0
-"""Room for words about an overlay's points. [px]"""
+ROOM_PX = 48.0
+"""Room about an overlay's points, on top of that for its words. [px]"""
+
+_BOLD = Style("", None, TEXT_PX, bold=True)
 
 SPOT_PX, PLAIN_PX = 6.0, 3.0
 HANDLE_PX = 4.5
@@ -32,12 +34,14 @@ class Overlay(QGraphicsItem):
         self.setAcceptedMouseButtons(Qt.MouseButton.NoButton)
         self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemUsesExtendedStyleOption)
 
-    def cover(self, area: QRectF) -> None:
-        """Take up an area, with room for words about it; none for nothing."""
+    def cover(self, area: QRectF, words_px: float = 0.0) -> None:
+        """Take up an area, with room for words on its right; null for nothing."""
         self.prepareGeometryChange()
-        room = ROOM_PX * self.look.mm_per_px
+        unit = self.look.mm_per_px
+        room, words = ROOM_PX * unit, (ROOM_PX + words_px) * unit
+        left, right = (words, room) if self.look.underside else (room, words)
         self._bounds = (
-            area.adjusted(-room, -room, room, room) if not area.isNull() else QRectF()
+            area.adjusted(-left, -room, right, room) if not area.isNull() else QRectF()
         )
         self.update()
 
@@ -67,10 +71,13 @@ class Preview(Overlay):
         area = QRectF()
         for ghost in ghosts:
             area = _join(area, ghost.bounds(), MARGIN_MM)
+        words = 120.0 if ghosts else 0.0
         for mark in marks:
             for x, y in _points(mark):
                 area = _join(area, QRectF(x, y, 0.0, 0.0), 1.0)
-        self.cover(area)
+            if isinstance(mark, Spot) and mark.word:
+                words = max(words, self.look.words.size(mark.word, _BOLD)[0])
+        self.cover(area, words)
 
     def paint(
         self,
@@ -145,14 +152,14 @@ class Marker(Overlay):
         self._at = QPointF(*at) if at is not None else None
         self._word = word
         area = QRectF() if at is None else QRectF(*at, 1.0, 1.0)
-        self.cover(area)
+        self.cover(area, self.look.words.size(word, _BOLD)[0])
 
     def footprint(self, step_mm: float) -> Footprint:
         """Return what it covers, so that no word is put there."""
         if self._at is None:
             return NO_FOOTPRINT
         look, side = self.look, -1.0 if self.look.underside else 1.0
-        width, height = look.words.size(self._word, Style("", None, TEXT_PX, bold=True))
+        width, height = look.words.size(self._word, _BOLD)
         right = side * (width + 20.0) * look.mm_per_px
         foot, head = self._at, (FLAG_PX + 0.5 * height) * look.mm_per_px
         points = [

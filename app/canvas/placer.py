@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from PySide6.QtCore import QRectF
 
 from app.canvas.label import XY, Label
 from app.canvas.look import Look
@@ -13,10 +14,13 @@ Floats = NDArray[np.float64]
 CELL_PX = 4.0
 """The drawing is looked at in squares of this size. [px]"""
 
+LATTICE_PX = 7.0
+"""Points of a footprint this close leave no hole that a word slips through. [px]"""
+
 MOST_PX_PER_MM = 1.6
 """Nearer than this things lie far enough apart: the best spots will do. [px/mm]"""
 
-_BIAS, _SHIFT = 1 << 20, 21
+_FREE, _SOFT, _FIRM = 0, 1, 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,66 +40,79 @@ class Footprint:
 
 
 class Placer:
-    """Remembers what is covered at one zoom, and places words between it."""
+    """Remembers what is covered in an area at one zoom, and places words in it.
 
-    def __init__(self, look: Look) -> None:
+    Parameters
+    ----------
+    look : Look
+        Zoom and side.
+    area : QRectF
+        The part of the plan looked at. [mm]
+    """
+
+    def __init__(self, look: Look, area: QRectF) -> None:
         self._look = look
-        self._firm: set[int] = set()
-        self._soft: set[int] = set()
+        side = -1.0 if look.underside else 1.0
+        self._scale = np.array((side, -1.0)) * look.px_per_mm / CELL_PX
+        corners = np.array(((area.left(), area.top()), (area.right(), area.bottom())))
+        cells = np.floor(corners * self._scale)
+        self._origin = cells.min(axis=0)
+        columns, rows = (cells.max(axis=0) - self._origin + 1.0).astype(np.int64)
+        self._cells = np.zeros((int(rows), int(columns)), np.uint8)
 
     @property
     def step_mm(self) -> float:
         """How close together the points of footprints must be. [mm]"""
-        return 0.8 * CELL_PX * self._look.mm_per_px
+        return LATTICE_PX * self._look.mm_per_px
 
     def cover(self, footprint: Footprint) -> None:
         """Take note of what a drawing covers."""
-        if len(footprint.points):
-            side = -1.0 if self._look.underside else 1.0
-            scale = np.array((side, -1.0)) * self._look.px_per_mm / CELL_PX
-            cells = np.floor(footprint.points * scale).astype(np.int64) + _BIAS
-            keys = np.unique((cells[:, 0] << _SHIFT) | cells[:, 1]).tolist()
-            (self._firm if footprint.firm else self._soft).update(keys)
+        cells = np.floor(footprint.points * self._scale) - self._origin
+        x, y = cells[:, 0].astype(np.int64), cells[:, 1].astype(np.int64)
+        rows, columns = self._cells.shape
+        inside = (x >= 0) & (x < columns) & (y >= 0) & (y < rows)
+        x, y = x[inside], y[inside]
+        value = _FIRM if footprint.firm else _SOFT
+        self._cells[y, x] = np.maximum(self._cells[y, x], value)
 
     def place(self, label: Label) -> XY | None:
         """Return the spot of a word; None where it finds none and need not be."""
         second: XY | None = None
         for spot in label.spots:
-            cells = self._cells(label, spot)
-            if not self._firm.isdisjoint(cells):
-                continue
-            if self._soft.isdisjoint(cells):
-                self._firm.update(cells)
-                return spot
-            second = second or spot
+            found = int(self._under(label, spot).max(initial=_FREE))
+            if found == _FREE:
+                second = spot
+                break
+            if found == _SOFT:
+                second = second or spot
         if second is None and label.must:
             second = label.spots[0]
         if second is not None:
-            self._firm.update(self._cells(label, second))
+            self._under(label, second)[:] = _FIRM
         return second
 
-    def _cells(self, label: Label, spot: XY) -> list[int]:
+    def _under(self, label: Label, spot: XY) -> NDArray[np.uint8]:
+        """Return the cells under a word at a spot, as a window into all cells."""
         look = self._look
         side = -1.0 if look.underside else 1.0
         width, height = label.size(look)
         x = label.at.x() * side * look.px_per_mm + spot[0]
         y = -label.at.y() * look.px_per_mm + spot[1]
-        left, right = _span(x, 0.5 * width)
-        top, bottom = _span(y, 0.5 * height - 2.0)
-        return [
-            (i << _SHIFT) | j for i in range(left, right) for j in range(top, bottom)
-        ]
+        left, right = _span(x, 0.5 * width, float(self._origin[0]))
+        top, bottom = _span(y, 0.5 * height - 2.0, float(self._origin[1]))
+        return self._cells[top:bottom, left:right]
 
 
-def _span(middle: float, half: float) -> tuple[int, int]:
-    low, high = (middle - half) // CELL_PX, (middle + half) // CELL_PX
-    return int(low) + _BIAS, int(high) + _BIAS + 1
+def _span(middle: float, half: float, origin: float) -> tuple[int, int]:
+    low = int((middle - half) // CELL_PX - origin)
+    high = int((middle + half) // CELL_PX - origin) + 1
+    return max(low, 0), max(high, 0)
 
 
 def points_between(a: XY, b: XY, step_mm: float) -> Floats:
     """Return points from one place to another, no further apart than a step."""
     length = float(np.hypot(b[0] - a[0], b[1] - a[1]))
-    t = np.linspace(0.0, 1.0, max(int(length / step_mm) + 2, 2))[:, None]
+    t = (np.arange(int(length / step_mm) + 2) / (int(length / step_mm) + 1))[:, None]
     start, way = np.array(a), np.array((b[0] - a[0], b[1] - a[1]))
     points: Floats = start + t * way
     return points

@@ -1,18 +1,23 @@
 """The scene: one item a part, kept in step with the layout."""
 
-from collections.abc import Iterable, Mapping
-from math import floor, log2
+from collections.abc import Iterable, Iterator, Mapping
+from math import floor, log2, sqrt
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QImage, QPainterPath, QPixmap
 from PySide6.QtWidgets import QGraphicsScene
 
 from app.canvas.colouring import Colours
+from app.canvas.crowd import Crowd
+from app.canvas.drawings.bench import JoistDrawing
 from app.canvas.drawings.drawing import MARGIN_MM, MARGIN_PX
+from app.canvas.drawings.drop import DropDrawing
 from app.canvas.drawings.make import Surroundings, layer_of, make_drawing, survey
 from app.canvas.drawings.picture import PictureDrawing
 from app.canvas.drawings.run import RunDrawing
+from app.canvas.drawings.trackside import GapDrawing, JointDrawing, TurnoutDrawing
 from app.canvas.item import PartItem
+from app.canvas.label import XY, Label
 from app.canvas.look import Look
 from app.canvas.overlay import Marker
 from app.canvas.placer import MOST_PX_PER_MM, Placer
@@ -34,6 +39,15 @@ _TRACK = (TrackRun, TrackJoint, Turnout, Drop)
 """Changes of these may change which rail is which, or which ends are free."""
 
 
+SMALL = (DropDrawing, GapDrawing, JointDrawing, TurnoutDrawing, JoistDrawing)
+"""Drawings of things of which there may be thousands."""
+
+CROWD_FROM = 700
+"""As many small things as are drawn one by one in time. [1]"""
+
+CROWD_Z = 29.0
+
+
 class PlanScene(QGraphicsScene):
     """Shows the parts of one layout."""
 
@@ -49,6 +63,10 @@ class PlanScene(QGraphicsScene):
         self._selection: frozenset[PartId] = frozenset()
         self._hovered: PartId | None = None
         self._margin_mm = MARGIN_MM
+        self.crowd = Crowd(look, CROWD_Z)
+        self._crowd_below = 0.0
+        self._settled_for: QSize | None = None
+        self.addItem(self.crowd)
 
     @property
     def around(self) -> Surroundings:
@@ -57,6 +75,7 @@ class PlanScene(QGraphicsScene):
 
     def rebuild(self, layout: Layout) -> None:
         """Show another layout."""
+        self._settled_for = None
         for item in self.parts.values():
             self.removeItem(item)
         self.parts.clear()
@@ -67,10 +86,28 @@ class PlanScene(QGraphicsScene):
         self.look.gauge_mm = self._around.gauge_mm
         for part in layout.parts.values():
             self._refresh(part.id)
-        self.place_labels()
+
+    def settle(self, view_px: QSize) -> None:
+        """Decide from which zoom on small things are drawn as a crowd.
+
+        No more than CROWD_FROM of them are drawn one by one: n of them on an area
+        A in a view of w by h pixels are about n·w·h / (A·zoom²) in view.
+        """
+        if self._settled_for == view_px:
+            return
+        self._settled_for = view_px
+        small = sum(isinstance(i.drawing, SMALL) for i in self.parts.values())
+        area = self.content()
+        per_mm2 = small / max(area.width() * area.height(), 1.0)
+        view = view_px.width() * view_px.height()
+        self._crowd_below = 0.0
+        if small > CROWD_FROM:
+            self._crowd_below = sqrt(per_mm2 * view / CROWD_FROM)
+        self._gather(anew=True)
 
     def set_zoom(self) -> None:
         """Take note that the zoom has changed: keep enough room about the parts."""
+        self._gather(anew=False)
         octave = 2.0 ** floor(log2(self.look.px_per_mm))
         margin = MARGIN_MM + MARGIN_PX / octave
         if margin != self._margin_mm:
@@ -78,32 +115,33 @@ class PlanScene(QGraphicsScene):
             for item in self.parts.values():
                 item.set_margin(margin)
 
-    def place_labels(self) -> None:
-        """Find free spots for all words; those of lower rank choose first."""
-        items = tuple(self.parts.values())
+    def place_labels(self, area: QRectF) -> Iterator[None]:
+        """Find free spots for the words in an area; lower ranks choose first. [mm]
+
+        It may be left off at each step and gone on with later.
+        """
         if self.look.px_per_mm > MOST_PX_PER_MM:
-            for item in items:
+            for item in self.parts.values():
                 item.place_labels(())
             return
-        placer = Placer(self.look)
-        for item in items:
-            placer.cover(item.drawing.footprint(self.look, placer.step_mm))
-        for marker in self.items():
-            if isinstance(marker, Marker):
-                placer.cover(marker.footprint(placer.step_mm))
-        wishes = [
-            (label.rank, number, index, label)
-            for number, item in enumerate(items)
-            for index, label in enumerate(item.labels)
-        ]
-        wishes.sort(key=lambda wish: wish[:3])
-        spots = {wish[1:3]: placer.place(wish[3]) for wish in wishes}
-        for number, item in enumerate(items):
-            count = len(item.labels)
-            item.place_labels(tuple(spots[number, i] for i in range(count)))
+        found = self.items(area, Qt.ItemSelectionMode.IntersectsItemBoundingRect)
+        crowded = not self.crowd.is_empty
+        placer = Placer(self.look, area)
+        items: list[PartItem] = []
+        for thing in found:
+            if isinstance(thing, Marker):
+                placer.cover(thing.footprint(placer.step_mm))
+            elif isinstance(thing, PartItem):
+                if crowded and isinstance(thing.drawing, SMALL):
+                    continue
+                items.append(thing)
+                placer.cover(thing.drawing.footprint(self.look, placer.step_mm))
+                yield
+        yield from _choose_spots(placer, items)
 
     def follow(self, change: Change) -> frozenset[PartId]:
         """Take over a change; return the ids whose drawings were made anew."""
+        self._settled_for = None
         touched = frozenset(change.after)
         if SETTINGS_ID in touched and _scale_differs(change):
             colours = self._colours
@@ -207,6 +245,17 @@ class PlanScene(QGraphicsScene):
                 path.addRect(item.drawing.bounds())
         return path.boundingRect()
 
+    def _gather(self, *, anew: bool) -> None:
+        """Let the crowd draw the small things, or each of them itself."""
+        wanted = self.look.px_per_mm < self._crowd_below
+        if wanted == (not self.crowd.is_empty) and not (anew and wanted):
+            return
+        small = [i for i in self.parts.values() if isinstance(i.drawing, SMALL)]
+        for item in small:
+            item.join_crowd(joined=wanted)
+        shown = [i.drawing for i in small if isinstance(i.drawing, SMALL)]
+        self.crowd.show_drawings(shown if wanted else ())
+
     def _survey(self, change: Change) -> set[PartId]:
         """Look round again where track changed; return runs that look different."""
         kinds = (*change.before.values(), *change.after.values())
@@ -262,6 +311,23 @@ class PlanScene(QGraphicsScene):
                     selected=part_id in self._selection,
                     hovered=part_id == self._hovered,
                 )
+
+
+def _choose_spots(placer: Placer, items: list[PartItem]) -> Iterator[None]:
+    wishes: list[tuple[int, PartId, int, Label]] = []
+    for item in items:
+        for index, label in enumerate(item.labels):
+            wishes.append((label.rank, item.part_id, index, label))
+        yield
+    wishes.sort(key=lambda wish: wish[:3])
+    spots: dict[tuple[PartId, int], XY | None] = {}
+    for _, part_id, index, label in wishes:
+        spots[part_id, index] = placer.place(label)
+        yield
+    for item in items:
+        count = len(item.labels)
+        placed = tuple(spots.get((item.part_id, i), (0.0, 0.0)) for i in range(count))
+        item.place_labels(placed)
 
 
 def _scale_differs(change: Change) -> bool:

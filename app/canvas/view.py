@@ -1,5 +1,7 @@
 """The view: pan, zoom, fit and the ground, in real millimetres with y upwards."""
 
+from collections.abc import Iterator
+from time import monotonic
 from typing import Any, Literal
 
 from PySide6.QtCore import QPoint, QPointF, QRectF, Qt, QTimer, Signal
@@ -31,6 +33,9 @@ ROAM_MM = 500_000.0
 REST_MS = 120
 """Once the zoom has been still for so long, lines are smooth and words placed. [ms]"""
 
+SLICE_S = 0.006
+"""Words are placed for so long at a time. [s]"""
+
 MANY_PARTS = 800
 """From so many parts on, lines are drawn rough while the wheel turns."""
 
@@ -58,6 +63,9 @@ class PlanView(QGraphicsView):
         self._panned_from: QPoint | None = None
         self._rest = QTimer(self, singleShot=True, interval=REST_MS)
         self._rest.timeout.connect(self._on_rest)
+        self._placing: Iterator[None] = iter(())
+        self._slice = QTimer(self, singleShot=True, interval=0)
+        self._slice.timeout.connect(self._place_some)
         self.setScene(self.plan)
         self.setSceneRect(-ROAM_MM, -ROAM_MM, 2 * ROAM_MM, 2 * ROAM_MM)
         # Only what scrolling uncovers is painted: see the traps in DEVELOPERS.md.
@@ -148,9 +156,14 @@ class PlanView(QGraphicsView):
         turned = event.angleDelta().y()
         if turned and not self.is_panning:
             if len(self.plan.parts) >= MANY_PARTS:
-                self.setRenderHint(QPainter.RenderHint.Antialiasing, False)  # noqa: FBT003
+                self._set_rough(rough=True)
             self.zoom_about(event.position().toPoint(), WHEEL_TIMES**turned)
         event.accept()
+
+    def scrollContentsBy(self, dx: int, dy: int) -> None:  # noqa: N802
+        """Find the words in the new view their places, once it stands still."""
+        super().scrollContentsBy(dx, dy)
+        self._rest.start()
 
     def drawBackground(self, painter: QPainter, rect: Any) -> None:
         """Paint the ground and the grid."""
@@ -175,7 +188,25 @@ class PlanView(QGraphicsView):
 
     def _on_rest(self) -> None:
         """Draw smooth lines again, and find the words their places."""
-        if not self.renderHints() & QPainter.RenderHint.Antialiasing:
-            self.setRenderHint(QPainter.RenderHint.Antialiasing)
+        self._set_rough(rough=False)
+        seen = self.mapToScene(self.viewport().rect()).boundingRect()
+        across, deep = 0.5 * seen.width(), 0.5 * seen.height()
+        self.plan.settle(self.viewport().size())
+        area = seen.adjusted(-across, -deep, across, deep)
+        self._placing = self.plan.place_labels(area)
+        self._place_some()
+
+    def _place_some(self) -> None:
+        """Place words for a moment, then let the window breathe."""
+        until = monotonic() + SLICE_S
+        for _ in self._placing:
+            if monotonic() >= until:
+                self._slice.start()
+                return
+
+    def _set_rough(self, *, rough: bool) -> None:
+        if rough != self.look.is_rough:
+            self.look.is_rough = rough
+            hint = QPainter.RenderHint.Antialiasing
+            self.setRenderHint(hint, not rough)
             self.viewport().update()
-        self.plan.place_labels()

@@ -2,10 +2,12 @@
 
 from math import hypot
 
+import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
 
-from app.canvas.drawings.drawing import HIT_PX, widen
+from app.canvas.drawings.chunks import Chunks, Floats
+from app.canvas.drawings.drawing import HIT_PX, Strand, widen
 from app.canvas.label import Label, cut_short, spot_beside
 from app.canvas.lettering import SMALL_PX, TEXT_PX, Style
 from app.canvas.look import Look, mix
@@ -16,6 +18,7 @@ HATCH_PX = 9.0
 """Length and spacing of the strokes along the aisle edge. [px]"""
 
 NAME_FROM_PX = 150.0
+MOST_STROKES = 1500
 BEAM_SHARE, EDGE_SHARE = 0.78, 0.35
 """How much paper is mixed into a joist, and into its edges. [1]"""
 
@@ -28,6 +31,7 @@ class BoardDrawing:
     def __init__(self, board: Board) -> None:
         self._board = board
         self._rect = QRectF(board.x_mm, board.y_mm, board.width_mm, board.depth_mm)
+        self._hatch: tuple[float, Chunks] | None = None
 
     def bounds(self) -> QRectF:
         """Return its rectangle. [mm]"""
@@ -43,12 +47,12 @@ class BoardDrawing:
         """Return its edge only, so that what lies on it can be reached."""
         return widen(self.outline(), 1.6 * HIT_PX * mm_per_px)
 
-    def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:  # noqa: ARG002
+    def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
         """Paint the edge, and strokes where the builder stands."""
         theme = look.theme
         painter.setPen(look.pen(theme.tie if not look.underside else theme.faint, 1.4))
         painter.drawRect(self._rect)
-        self._paint_aisle(painter, look)
+        self._paint_aisle(painter, look, exposed)
 
     def labels(self, look: Look) -> tuple[Label, ...]:
         """Return its name, in the upper left corner, and where the aisle is."""
@@ -75,22 +79,29 @@ class BoardDrawing:
     def _aisle_colour(self, look: Look) -> str:
         return look.theme.accent if look.underside else look.theme.faint
 
-    def _paint_aisle(self, painter: QPainter, look: Look) -> None:
-        start, end, out = self._edge()
-        length = hypot(end.x() - start.x(), end.y() - start.y())
-        step = HATCH_PX * look.mm_per_px
+    def _paint_aisle(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
+        start, end, _ = self._edge()
         colour = self._aisle_colour(look)
         painter.setPen(look.pen(colour, 2.2 if look.underside else 1.6))
         painter.drawLine(QLineF(start, end))
-        along = (end - start) / length
-        reach = QPointF(out[0], out[1]) * step * (1.0 if look.underside else 0.6)
-        count = min(int(length / step), 400)
+        if look.is_rough:
+            return
+        size = HATCH_PX * look.mm_per_px * (1.0 if look.underside else 0.6)
+        if self._hatch is None or self._hatch[0] != size:
+            self._hatch = (size, Chunks(self._strokes(size)))
         painter.setPen(look.pen(colour, 1.0))
-        lines: list[QLineF] = []
-        for i in range(count):
-            foot = start + along * ((i + 0.5) * length / count)
-            lines.append(QLineF(foot, foot + reach + along * step * 0.6))
-        painter.drawLines(lines)
+        self._hatch[1].draw(painter, exposed, size)
+
+    def _strokes(self, size_mm: float) -> Floats:
+        """Return slanting strokes along the aisle edge, shape (N, 4). [mm]"""
+        start, end, out = self._edge()
+        way = np.array(((end - start).x(), (end - start).y()))
+        length = float(np.hypot(*way))
+        count = min(max(int(length / size_mm), 1), MOST_STROKES)
+        t = (np.arange(count) + 0.5)[:, None] / count
+        feet = np.array((start.x(), start.y())) + t * way
+        slant = size_mm * (np.array(out) + 0.6 * way / length)
+        return np.column_stack((feet, feet + slant))
 
     def _edge(self) -> tuple[QPointF, QPointF, tuple[float, float]]:
         """Return both ends of the aisle edge, and the way out to the aisle."""
@@ -150,6 +161,12 @@ class JoistDrawing:
         painter.setBrush(QBrush(QColor(mix(theme.tie, theme.paper, BEAM_SHARE))))
         painter.drawPolygon(QPolygonF(self._corners))
         painter.setBrush(Qt.BrushStyle.NoBrush)
+
+    def from_afar(self) -> tuple[Strand, Floats]:
+        """Return its two long edges."""
+        a, b, c, d = self._corners
+        edges = [[a.x(), a.y(), b.x(), b.y()], [c.x(), c.y(), d.x(), d.y()]]
+        return Strand("tie", 1.0), np.array(edges)
 
     def labels(self, look: Look) -> tuple[Label, ...]:  # noqa: ARG002
         """Return no words."""

@@ -4,11 +4,12 @@ from itertools import pairwise
 from math import atan2, cos, hypot, sin
 
 import numpy as np
-from PySide6.QtCore import QLineF, QPointF, QRectF
-from PySide6.QtGui import QPainter, QPainterPath
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QPainter, QPainterPath, QPolygonF
 
+from app.canvas.drawings.chunks import Chunks, Floats
 from app.canvas.drawings.drawing import HIT_PX, octave_mm, polyline, widen
-from app.canvas.drawings.pair import XY, paint_pair
+from app.canvas.drawings.pair import XY, Pair
 from app.canvas.label import Label, cut_short, spot_beside
 from app.canvas.lettering import SMALL_PX, Style
 from app.canvas.look import Look
@@ -17,12 +18,17 @@ from core.layout.geometry import Path, bus_path
 from core.layout.parts import Bus
 from core.materials.wires import WIRES
 
+XY4 = tuple[float, float, float, float]
+
 HALF_PX = 2.4
 """Half the distance between the two lines. [px]"""
 
 WIDTH_PX = 1.8
 MARK_STEP_PX = 80.0
 MARK_PX = 3.6
+TWIST = 0.6
+"""Half the angle at which the strokes of a twist mark cross. [rad]"""
+
 LABEL_FROM_PX = 70.0
 WIRE_FROM_PX = 210.0
 LETTERS_FROM_PX = 150.0
@@ -36,9 +42,12 @@ class BusDrawing:
     def __init__(self, bus: Bus) -> None:
         self._bus = bus
         self._points: tuple[XY, ...] = tuple((p.x_mm, p.y_mm) for p in bus.points)
+        self._pair = Pair(self._points)
+        self._line = QPolygonF([QPointF(x, y) for x, y in self._points])
         self._path: Path = bus_path(bus)
         legs = pairwise(self._points)
         self._longest = max(legs, key=lambda leg: _length(*leg))
+        self._twist: tuple[float, Chunks] | None = None
         known = WIRES.get(bus.wire)
         self._wire = f"{known.label if known else bus.wire}, {_lay(bus)}"
 
@@ -58,7 +67,11 @@ class BusDrawing:
         """Paint the pair, its twist and its words."""
         width = WIDTH_PX * (1.25 if look.underside else 1.0)
         half = self._half_px(look)
-        paint_pair(painter, look, self._points, half_px=half, width_px=width)
+        if look.is_rough:
+            painter.setPen(look.pen(look.theme.conductor_a, 2.0 * width))
+            painter.drawPolyline(self._line)
+            return
+        self._pair.paint(painter, look, half_px=half, width_px=width)
         if self._bus.lay == "twisted":
             self._paint_twist(painter, look, exposed)
         self._paint_letters(painter, look, half)
@@ -97,22 +110,12 @@ class BusDrawing:
         return HALF_PX
 
     def _paint_twist(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
-        step = octave_mm(MARK_STEP_PX, look.px_per_mm) / 1000.0
         reach = MARK_PX * look.mm_per_px
-        lines: list[QLineF] = []
-        for i in range(int(self._path.length_m / step + 0.5)):
-            pose = self._path.at((i + 0.5) * step)
-            if not exposed.adjusted(-reach, -reach, reach, reach).contains(
-                pose.x_mm, pose.y_mm
-            ):
-                continue
-            for turn in (0.6, -0.6):
-                dx = reach * cos(pose.heading + turn)
-                dy = reach * sin(pose.heading + turn)
-                x, y = pose.x_mm, pose.y_mm
-                lines.append(QLineF(x - dx, y - dy, x + dx, y + dy))
+        if self._twist is None or self._twist[0] != reach:
+            step = octave_mm(MARK_STEP_PX, look.px_per_mm) / 1000.0
+            self._twist = (reach, Chunks(_crosses(self._path, step, reach)))
         painter.setPen(look.pen(look.theme.faint, 1.0))
-        painter.drawLines(lines)
+        self._twist[1].draw(painter, exposed, reach)
 
     def _paint_letters(self, painter: QPainter, look: Look, half_px: float) -> None:
         if _length(*self._longest) * look.px_per_mm < LETTERS_FROM_PX:
@@ -143,3 +146,16 @@ def _lay(bus: Bus) -> str:
 
 def _length(a: XY, b: XY) -> float:
     return hypot(b[0] - a[0], b[1] - a[1])
+
+
+def _crosses(path: Path, step_m: float, reach_mm: float) -> Floats:
+    """Return small crosses along a path, shape (N, 4). [mm]"""
+    ends: list[XY4] = []
+    for i in range(int(path.length_m / step_m + 0.5)):
+        pose = path.at((i + 0.5) * step_m)
+        for turn in (TWIST, -TWIST):
+            dx = reach_mm * cos(pose.heading + turn)
+            dy = reach_mm * sin(pose.heading + turn)
+            x, y = pose.x_mm, pose.y_mm
+            ends.append((x - dx, y - dy, x + dx, y + dy))
+    return np.array(ends, np.float64).reshape(-1, 4)

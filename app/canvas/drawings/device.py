@@ -7,7 +7,7 @@ from PySide6.QtCore import QLineF, QPointF, QRectF
 from PySide6.QtGui import QPainter, QPainterPath, QPolygonF
 
 from app.canvas.drawings.drawing import polyline
-from app.canvas.drawings.pair import XY, paint_pair
+from app.canvas.drawings.pair import XY, Pair
 from app.canvas.drawings.symbol import Symbol
 from app.canvas.label import Label
 from app.canvas.look import Look
@@ -52,6 +52,7 @@ class InlineDrawing(Symbol):
         self._device = device
         here = (device.x_mm, device.y_mm)
         self._way = (feed, here) if feed is not None and feed != here else None
+        self._pair = Pair(self._way or (here, here))
 
     def bounds(self) -> QRectF:
         """Return the box around symbol and feed. [mm]"""
@@ -71,8 +72,8 @@ class InlineDrawing(Symbol):
     def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:  # noqa: ARG002
         """Paint it."""
         if self._way is not None:
-            paint_pair(
-                painter, look, self._way, half_px=FEED_HALF_PX, width_px=FEED_WIDTH_PX
+            self._pair.paint(
+                painter, look, half_px=FEED_HALF_PX, width_px=FEED_WIDTH_PX
             )
         frame = self.paint_box(painter, look)
         device = self._device

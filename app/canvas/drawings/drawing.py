@@ -1,14 +1,19 @@
 """What the drawing of a part can do; the scene wraps each in one item."""
 
+from dataclasses import dataclass
 from math import floor, log2
 from typing import Protocol
 
+import numpy as np
+from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter, QPainterPath, QPainterPathStroker, QPolygonF
 
 from app.canvas.label import Label
 from app.canvas.look import Look
 from app.canvas.placer import Footprint
+
+Floats = NDArray[np.float64]
 
 MARGIN_PX = 140.0
 """Room about a part for lines and words whose size is in pixels. [px]"""
@@ -48,6 +53,21 @@ class Drawing(Protocol):
 
     def footprint(self, look: Look, step_mm: float) -> Footprint:
         """Return what it covers, so that no word is put there."""
+
+
+@dataclass(frozen=True, slots=True)
+class Strand:
+    """How the lines of many small things look from afar, by a name of the theme."""
+
+    colour: str
+    width_px: float
+
+
+class Small(Drawing, Protocol):
+    """The drawing of a small thing, of which there may be thousands."""
+
+    def from_afar(self) -> tuple[Strand, Floats]:
+        """Return the lines that stand for it from afar, shape (N, 4). [mm]"""
 
 
 def widen(path: QPainterPath, width_mm: float) -> QPainterPath:

@@ -2,10 +2,11 @@
 
 from math import cos, hypot, sin
 
+import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath
 
-from app.canvas.drawings.drawing import HIT_PX, polyline, widen
+from app.canvas.drawings.drawing import HIT_PX, Floats, Strand, polyline, widen
 from app.canvas.label import XY, Label, spot_beside, spots_around
 from app.canvas.lettering import TEXT_PX, Style
 from app.canvas.look import Look, Stroke
@@ -86,6 +87,10 @@ class DropDrawing:
     def footprint(self, look: Look, step_mm: float) -> Footprint:  # noqa: ARG002
         """Return its lead."""
         return Footprint(points_between(self._hole, self._end, step_mm), firm=False)
+
+    def from_afar(self) -> tuple[Strand, Floats]:
+        """Return its lead."""
+        return Strand("drop", 1.2), np.array([[*self._hole, *self._end]])
 
     def _paint_solder(self, painter: QPainter, look: Look, dot: float) -> None:
         """Paint a full dot on rail A and a ring on rail B, joined by a line."""

@@ -29,21 +29,27 @@ def offset_points(points: tuple[XY, ...], offset: float) -> list[QPointF]:
     return moved
 
 
-def paint_pair(
-    painter: QPainter,
-    look: Look,
-    points: tuple[XY, ...],
-    *,
-    half_px: float,
-    width_px: float,
-) -> None:
-    """Paint both conductors, A to the left of the way and B to its right."""
-    offset = half_px * look.mm_per_px
-    theme = look.theme
-    painter.setPen(look.pen(theme.conductor_a, width_px))
-    painter.drawPolyline(QPolygonF(offset_points(points, offset)))
-    painter.setPen(look.pen(theme.conductor_b, width_px, "dash"))
-    painter.drawPolyline(QPolygonF(offset_points(points, -offset)))
+class Pair:
+    """Two lines along a way; they keep their distance in pixels."""
+
+    def __init__(self, points: tuple[XY, ...]) -> None:
+        self._points = points
+        self._sides: tuple[float, QPolygonF, QPolygonF] | None = None
+
+    def paint(
+        self, painter: QPainter, look: Look, *, half_px: float, width_px: float
+    ) -> None:
+        """Paint both conductors, A to the left of the way and B to its right."""
+        offset = half_px * look.mm_per_px
+        if self._sides is None or self._sides[0] != offset:
+            left = QPolygonF(offset_points(self._points, offset))
+            right = QPolygonF(offset_points(self._points, -offset))
+            self._sides = (offset, left, right)
+        _, on_a, on_b = self._sides
+        painter.setPen(look.pen(look.theme.conductor_a, width_px))
+        painter.drawPolyline(on_a)
+        painter.setPen(look.pen(look.theme.conductor_b, width_px, "dash"))
+        painter.drawPolyline(on_b)
 
 
 def _unit(a: XY, b: XY) -> XY:

@@ -2,10 +2,10 @@
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QLineF
 
 from app.canvas.colouring import Colours
-from app.canvas.drawings.stations import Stations, lines_between, merged_starts
+from app.canvas.drawings.chunks import Chunks
+from app.canvas.drawings.stations import Stations, ends_between, merged_starts
 
 
 class Ribbon:
@@ -16,10 +16,10 @@ class Ribbon:
         self._points = stations.aside(0.0)
         self._middles = 0.5 * (stations.s_m[1:] + stations.s_m[:-1])
         self.bins: NDArray[np.int64] | None = None
-        self._lines: dict[int | None, list[QLineF]] | None = None
+        self._lines: dict[int | None, Chunks] | None = None
 
     @property
-    def lines(self) -> dict[int | None, list[QLineF]]:
+    def lines(self) -> dict[int | None, Chunks]:
         """Lines by bin; all under None where nothing is coloured."""
         if self._lines is None:
             self._lines = self._batch()
@@ -36,13 +36,13 @@ class Ribbon:
             self.bins, self._lines = bins, None
         return not same
 
-    def _batch(self) -> dict[int | None, list[QLineF]]:
+    def _batch(self) -> dict[int | None, Chunks]:
         piece = self._stations.piece
         if self.bins is None:
-            return {None: lines_between(self._points, merged_starts(piece))}
+            return {None: Chunks(ends_between(self._points, merged_starts(piece)))}
         starts = merged_starts(piece, self.bins)
-        lines = lines_between(self._points, starts)
-        batches: dict[int | None, list[QLineF]] = {}
-        for line, number in zip(lines, self.bins[starts].tolist(), strict=True):
-            batches.setdefault(number, []).append(line)
-        return batches
+        ends, numbers = ends_between(self._points, starts), self.bins[starts]
+        return {
+            number: Chunks(ends[numbers == number])
+            for number in np.unique(numbers).tolist()
+        }

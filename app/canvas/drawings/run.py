@@ -9,14 +9,15 @@ from PySide6.QtCore import QLineF, QPointF, QRectF
 from PySide6.QtGui import QPainter, QPainterPath, QPen
 
 from app.canvas.colouring import DEAD, POOR_FROM, Colours
+from app.canvas.drawings.chunks import Chunks
 from app.canvas.drawings.drawing import HIT_PX, octave_mm, polyline, widen
 from app.canvas.drawings.ribbon import Ribbon
 from app.canvas.drawings.stations import (
     Floats,
     Stations,
     across,
-    lines_between,
-    lines_from,
+    ends_between,
+    merged_starts,
     stations_of,
 )
 from app.canvas.label import Label, cut_short, spot_beside
@@ -77,8 +78,9 @@ class RunDrawing:
         self._fine = stations_of(run, FINE_MM)
         self._ribbon = Ribbon(self._fine)
         self._coarse: Ribbon | None = None
-        self._rails: tuple[list[QLineF], dict[float, list[QLineF]]] | None = None
-        self._ties: list[QLineF] | None = None
+        self._rails: tuple[Chunks, dict[float, Chunks]] | None = None
+        self._ties: Chunks | None = None
+        self._ticks: tuple[float, Chunks] | None = None
         self._colours: Colours | None = None
         self._joints = np.array(joint_positions(run))
 
@@ -118,10 +120,11 @@ class RunDrawing:
     def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
         """Paint it as suits the zoom."""
         if look.gauge_px < RAILS_FROM_PX:
-            self._paint_line(painter, look)
+            self._paint_line(painter, look, exposed)
         else:
             self._paint_rails(painter, look, exposed)
-        self._paint_ends(painter, look)
+        if not look.is_rough:
+            self._paint_ends(painter, look)
 
     def labels(self, look: Look) -> tuple[Label, ...]:
         """Return its name, where there is room along the run."""
@@ -170,9 +173,9 @@ class RunDrawing:
         ]
         return np.array(points, np.float64).reshape(-1, 2)
 
-    def _paint_line(self, painter: QPainter, look: Look) -> None:
+    def _paint_line(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
         ribbon = self._ribbon
-        if look.px_per_mm < COARSE_BELOW_PX_PER_MM:
+        if look.is_rough or look.px_per_mm < COARSE_BELOW_PX_PER_MM:
             if self._coarse is None:
                 self._coarse = Ribbon(stations_of(self._run, COARSE_MM))
                 self._coarse.colour(self._colours)
@@ -180,33 +183,39 @@ class RunDrawing:
         width = look.clamp_px(look.gauge_mm, 2.6, 4.0)
         for number, lines in ribbon.lines.items():
             painter.setPen(_line_pen(look, number, width))
-            painter.drawLines(lines)
-        self._paint_joints(painter, look, half_mm=4.5 * look.mm_per_px)
+            lines.draw(painter, exposed, width * look.mm_per_px)
+        if not look.is_rough:
+            self._paint_joints(painter, look, exposed, 4.5 * look.mm_per_px)
 
     def _paint_rails(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
         gauge, theme = look.gauge_mm, look.theme
         if gauge * TIE_STEP * look.px_per_mm >= TIES_FROM_PX:
             painter.setPen(look.plan_pen(theme.tie, gauge * TIE_WIDTH))
-            painter.drawLines(_near(self._tie_lines(), exposed, gauge * TIE_LENGTH))
+            self._tie_lines().draw(painter, exposed, gauge * TIE_LENGTH)
         if self._ribbon.bins is not None:
             for number, lines in self._ribbon.lines.items():
                 painter.setPen(_band_pen(look, number))
-                painter.drawLines(lines)
+                lines.draw(painter, exposed, gauge)
         width = look.clamp_px(1.2, 1.5, 5.0)
         solid, dashed = self._rail_lines(octave_mm(DASH_PX, look.px_per_mm))
         painter.setPen(look.pen(theme.conductor_a, width))
-        painter.drawLines(solid)
+        solid.draw(painter, exposed, gauge)
         painter.setPen(look.pen(theme.conductor_b, width))
-        painter.drawLines(dashed)
-        self._paint_joints(painter, look, half_mm=0.5 * gauge * TIE_LENGTH)
+        dashed.draw(painter, exposed, gauge)
+        self._paint_joints(painter, look, exposed, 0.5 * gauge * TIE_LENGTH)
         self._paint_letters(painter, look, exposed)
 
-    def _paint_joints(self, painter: QPainter, look: Look, half_mm: float) -> None:
+    def _paint_joints(
+        self, painter: QPainter, look: Look, exposed: QRectF, half_mm: float
+    ) -> None:
         step = self._run.piece_length_m * 1000.0 * look.px_per_mm
         if not len(self._joints) or step < JOINTS_FROM_PX:
             return
         painter.setPen(look.pen(look.theme.rail, 1.0))
-        painter.drawLines(across(self._fine.at(self._joints), half_mm, -half_mm))
+        if self._ticks is None or self._ticks[0] != half_mm:
+            ends = across(self._fine.at(self._joints), half_mm, -half_mm)
+            self._ticks = (half_mm, Chunks(ends))
+        self._ticks[1].draw(painter, exposed, half_mm)
 
     def _paint_ends(self, painter: QPainter, look: Look) -> None:
         free = [
@@ -220,7 +229,8 @@ class RunDrawing:
         if free:
             half = max(0.5 * look.gauge_mm * TIE_LENGTH, 5.0 * look.mm_per_px)
             painter.setPen(look.pen(look.theme.rail, 2.0))
-            painter.drawLines(across(self._fine.at(np.array(free)), half, -half))
+            for row in across(self._fine.at(np.array(free)), half, -half).tolist():
+                painter.drawLine(QLineF(*row))
 
     def _paint_letters(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
         seen = exposed.adjusted(-60, -60, 60, 60)
@@ -246,16 +256,16 @@ class RunDrawing:
         at = self._fine.at(np.arange(0.5 * step, self._fine.s_m[-1], step))
         return np.column_stack((at.x_mm, at.y_mm, at.heading)).tolist()  # type: ignore[no-any-return]
 
-    def _tie_lines(self) -> list[QLineF]:
+    def _tie_lines(self) -> Chunks:
         if self._ties is None:
             gauge = self._facts.gauge_mm
             step = gauge * TIE_STEP / 1000.0
             places = self._fine.at(np.arange(0.5 * step, self._fine.s_m[-1], step))
             half = 0.5 * gauge * TIE_LENGTH
-            self._ties = across(places, half, -half)
+            self._ties = Chunks(across(places, half, -half))
         return self._ties
 
-    def _rail_lines(self, dash_mm: float) -> tuple[list[QLineF], list[QLineF]]:
+    def _rail_lines(self, dash_mm: float) -> tuple[Chunks, Chunks]:
         half = 0.5 * self._facts.gauge_mm
         a_offset = half if self._facts.a_rail == "left" else -half
         if self._rails is None:
@@ -266,13 +276,12 @@ class RunDrawing:
         return solid, dashes[dash_mm]
 
 
-def _whole(stations: Stations, offset_mm: float) -> list[QLineF]:
+def _whole(stations: Stations, offset_mm: float) -> Chunks:
     points = stations.aside(offset_mm)
-    starts = np.flatnonzero(np.diff(stations.piece, prepend=-1))
-    return lines_between(points, starts)
+    return Chunks(ends_between(points, merged_starts(stations.piece)))
 
 
-def _dashed(stations: Stations, offset_mm: float, dash_m: float) -> list[QLineF]:
+def _dashed(stations: Stations, offset_mm: float, dash_m: float) -> Chunks:
     """Return dashes along a rail: two thirds drawn, a third left out. [mm, m]"""
     length = stations.s_m[-1]
     first = np.arange(0.0, length, dash_m)
@@ -280,15 +289,7 @@ def _dashed(stations: Stations, offset_mm: float, dash_m: float) -> list[QLineF]
     ends: Floats = np.column_stack(
         (stations.at(first).aside(offset_mm), stations.at(last).aside(offset_mm))
     )
-    return lines_from(ends)
-
-
-def _near(lines: list[QLineF], exposed: QRectF, reach_mm: float) -> list[QLineF]:
-    """Return the lines that may show: long runs are mostly outside the view."""
-    if len(lines) < 200:
-        return lines
-    seen = exposed.adjusted(-reach_mm, -reach_mm, reach_mm, reach_mm)
-    return [line for line in lines if seen.contains(line.p1())]
+    return Chunks(ends)
 
 
 def _band_pen(look: Look, number: int | None) -> QPen:

@@ -5,7 +5,7 @@ from math import cos, radians, sin, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QLineF, QPointF
+from PySide6.QtCore import QPointF
 
 from core.layout.geometry import piece_length_mm
 from core.layout.parts import Arc, TrackRun
@@ -124,23 +124,18 @@ def _along(
     )
 
 
-def lines_between(points: Floats, starts: NDArray[np.int64]) -> list[QLineF]:
-    """Return lines from each of some points to the next of them, and to the last."""
+def ends_between(points: Floats, starts: NDArray[np.int64]) -> Floats:
+    """Return lines from each of some points to the next of them, and to the last.
+
+    Rows of x0, y0, x1, y1, shape (N, 4). [mm]
+    """
     stops = np.append(starts[1:], len(points) - 1)
-    ends = np.column_stack((points[starts], points[stops]))
-    return [QLineF(*row) for row in ends.tolist()]
+    return np.column_stack((points[starts], points[stops]))
 
 
-def lines_from(ends: Floats) -> list[QLineF]:
-    """Return lines from rows of x0, y0, x1, y1. [mm]"""
-    return [QLineF(*row) for row in ends.tolist()]
-
-
-def across(stations: Stations, left_mm: float, right_mm: float) -> list[QLineF]:
-    """Return a line across the track at each station. [mm]"""
-    return lines_from(
-        np.column_stack((stations.aside(left_mm), stations.aside(right_mm)))
-    )
+def across(stations: Stations, left_mm: float, right_mm: float) -> Floats:
+    """Return a line across the track at each station, shape (N, 4). [mm]"""
+    return np.column_stack((stations.aside(left_mm), stations.aside(right_mm)))
 
 
 def merged_starts(*keys: NDArray[np.int64]) -> NDArray[np.int64]:

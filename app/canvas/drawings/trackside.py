@@ -7,7 +7,7 @@ import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
 
-from app.canvas.drawings.drawing import HIT_PX, box
+from app.canvas.drawings.drawing import HIT_PX, Floats, Strand, box
 from app.canvas.label import Label, cut_short, spots_around
 from app.canvas.lettering import SMALL_PX, Style
 from app.canvas.look import Look
@@ -21,6 +21,9 @@ GAP_HALF = 1.0
 """Half the width of a gap's bars. [gauges]"""
 
 FROG_STEP_MM = 10.0
+CUT_PX, AFAR_MM = 2.0, 60.0
+"""Width, and half the length, of a cut's bar from afar. [px, mm]"""
+
 FROG_GAUGES = 2.2
 """How long the sign of the crossing is. [gauges]"""
 
@@ -91,6 +94,20 @@ class _OnTrack:
         """Return a point: the track below covers the rest."""
         return Footprint(np.array([[self.at.x(), self.at.y()]]))
 
+    @property
+    def is_cut(self) -> bool:
+        """Whether rails are cut here, which shows from afar too."""
+        return False
+
+    def from_afar(self) -> tuple[Strand, Floats]:
+        """Return a bar across the track where it is cut, else nothing."""
+        if not self.is_cut:
+            return Strand("ink", CUT_PX), np.zeros((0, 4))
+        half = max(self.gauge_mm, AFAR_MM)
+        bar = self.across.bar(0.0, half, -half)
+        ends = np.array([[bar.x1(), bar.y1(), bar.x2(), bar.y2()]])
+        return Strand("ink", CUT_PX), ends
+
     def way_aside(self) -> tuple[float, float]:
         """Return the way across the track that leads up the plan."""
         x, y = self.across.pose.left(1.0)
@@ -105,9 +122,14 @@ class JointDrawing(_OnTrack):
         super().__init__(pose, gauge_mm)
         self._joint = joint
 
+    @property
+    def is_cut(self) -> bool:
+        """Whether its rails are insulated."""
+        return self._joint.insulated != "none"
+
     def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:  # noqa: ARG002
         """Paint it."""
-        if self._joint.insulated != "none":
+        if self.is_cut:
             rails = self._joint.insulated
             paint_gap(painter, look, self.across, rails, filled=True)
         elif look.px_per_mm >= JOINT_FROM_PX_PER_MM:
@@ -122,6 +144,11 @@ class GapDrawing(_OnTrack):
     def __init__(self, gap: Gap, pose: Pose, gauge_mm: float) -> None:
         super().__init__(pose, gauge_mm)
         self._gap = gap
+
+    @property
+    def is_cut(self) -> bool:
+        """A gap always is."""
+        return True
 
     def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:  # noqa: ARG002
         """Paint it."""
