@@ -128,8 +128,8 @@ class Layout:
         """Return a layout with the same parts and no listeners (parts are frozen)."""
         twin = Layout(issued=self._issued, extras=self._extras)
         # All ids are in `issued` already: reading them again costs milliseconds.
-        twin._parts.clear()  # noqa: SLF001
-        twin._parts.update(self._parts)  # noqa: SLF001
+        twin._parts.clear()
+        twin._parts.update(self._parts)
         return twin
 
     def _note_id(self, part_id: PartId) -> None:
