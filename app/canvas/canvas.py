@@ -131,8 +131,7 @@ class Canvas(PlanView):
         """Bring a place of track to the middle, near enough to see it."""
         at = place_xy(self._session.layout, on)
         if at is not None:
-            self._apply_zoom(max(self.look.px_per_mm, PLACE_PX_PER_MM))
-            self.centerOn(QPointF(*at))
+            self.show_at(*at, max(self.look.px_per_mm, PLACE_PX_PER_MM))
 
     def show_parts(self, ids: Iterable[PartId]) -> None:
         """Bring parts into view."""

@@ -99,6 +99,7 @@ class CanvasDesk:
     def _draw(self, ghost: Ghost) -> list[Drawing]:
         trial = self._session.layout.copy()
         trial.apply(ghost.change)
-        parts = (part for part in ghost.change.after.values() if part is not None)
+        ids = {*ghost.change.after, *self._scene.users_of(ghost.change.after)}
+        parts = (trial.parts[part_id] for part_id in ids if part_id in trial.parts)
         drawings = (make_drawing(trial, part, self._scene.around) for part in parts)
         return [drawing for drawing in drawings if drawing is not None]

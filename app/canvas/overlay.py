@@ -65,6 +65,11 @@ class Preview(Overlay):
         """What is shown."""
         return self._marks
 
+    @property
+    def ghosts(self) -> tuple[Drawing, ...]:
+        """The parts that are shown though they are not there yet."""
+        return self._ghosts
+
     def show_marks(self, marks: tuple[Mark, ...], ghosts: tuple[Drawing, ...]) -> None:
         """Show these and nothing else."""
         self._marks, self._ghosts = marks, ghosts
@@ -108,6 +113,11 @@ class Handles(Overlay):
     def __init__(self, look: Look) -> None:
         super().__init__(look, 92.0)
         self._handles: tuple[Handle, ...] = ()
+
+    @property
+    def shown(self) -> tuple[Handle, ...]:
+        """What is shown."""
+        return self._handles
 
     def show_handles(self, handles: tuple[Handle, ...]) -> None:
         """Show these and no others."""

@@ -17,10 +17,9 @@ def a_rails(layout: Layout) -> dict[PartId, Side]:
     is the left rail of the first run.
     """
     links = _links(layout)
-    seeds = {d.on.run: d.a_rail for d in reversed(list(layout.of_kind(Drop)))}
     sides: dict[PartId, Side] = {}
-    for run, side in seeds.items():
-        _spread(run, side, links, sides)
+    for drop in layout.of_kind(Drop):
+        _spread(drop.on.run, drop.a_rail, links, sides)
     for track in layout.of_kind(TrackRun):
         _spread(track.id, "left", links, sides)
     return sides

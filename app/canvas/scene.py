@@ -148,13 +148,14 @@ class PlanScene(QGraphicsScene):
             self.rebuild(self._layout)
             self.recolour(colours)
             return frozenset(self.parts)
-        affected = set(touched)
-        for part_id in touched:
-            affected |= self._users.get(part_id, set())
-        affected |= self._survey(change)
+        affected = {*touched, *self.users_of(touched), *self._survey(change)}
         for part_id in affected:
             self._refresh(part_id)
         return frozenset(affected)
+
+    def users_of(self, ids: Iterable[PartId]) -> set[PartId]:
+        """Return the parts whose drawings depend on some others."""
+        return {user for part_id in ids for user in self._users.get(part_id, ())}
 
     def recolour(self, colours: Mapping[PartId, Colours] | None) -> int:
         """Colour the track; return how many runs look different now."""

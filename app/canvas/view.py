@@ -98,6 +98,11 @@ class PlanView(QGraphicsView):
         self._apply_zoom(min(FIT_SHARE * min(across, deep), most_px_per_mm))
         self.centerOn(area.center())
 
+    def show_at(self, x_mm: float, y_mm: float, px_per_mm: float) -> None:
+        """Show a place in the middle, at a zoom. [mm, px/mm]"""
+        self._apply_zoom(px_per_mm)
+        self.centerOn(QPointF(x_mm, y_mm))
+
     def zoom_in(self) -> None:
         """Show things larger, about the middle."""
         self.zoom_about(self.viewport().rect().center(), STEP_TIMES)

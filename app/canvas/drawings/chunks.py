@@ -25,8 +25,8 @@ class Chunks:
         self._boxes = [_box(bunch) for bunch in self._ends]
         self._lines: list[list[QLineF] | None] = [None] * len(self._ends)
 
-    def draw(self, painter: QPainter, exposed: QRectF, reach_mm: float) -> None:
-        """Draw the bunches in view with the painter's pen.
+    def draw(self, painter: QPainter, exposed: QRectF, reach_mm: float) -> int:
+        """Draw the bunches in view with the painter's pen; return how many lines.
 
         Parameters
         ----------
@@ -34,9 +34,13 @@ class Chunks:
             How far the pen reaches from a line's middle. [mm]
         """
         seen = exposed.adjusted(-reach_mm, -reach_mm, reach_mm, reach_mm)
+        count = 0
         for i, box in enumerate(self._boxes):
             if seen.intersects(box):
-                painter.drawLines(self._bunch(i))
+                lines = self._bunch(i)
+                painter.drawLines(lines)
+                count += len(lines)
+        return count
 
     def _bunch(self, index: int) -> list[QLineF]:
         lines = self._lines[index]
