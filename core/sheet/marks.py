@@ -83,6 +83,9 @@ class Circle:
 class Text:
     """One line of text in the sheet's own typeface, without kerning.
 
+    Letters stand in reading order; a painter that does not turn right-to-left
+    scripts round by itself asks `core.sheet.scripts.paper_order`.
+
     Attributes
     ----------
     x, y : float

@@ -8,7 +8,9 @@ from collections.abc import Callable, Sequence
 from io import BytesIO
 from pathlib import Path
 
-from PIL import Image, UnidentifiedImageError
+from PIL import Image
+from PIL.JpegImagePlugin import JpegImageFile
+from PIL.PngImagePlugin import PngImageFile
 from reportlab import rl_config
 from reportlab.lib.colors import HexColor
 from reportlab.lib.utils import ImageReader
@@ -35,8 +37,8 @@ from core.sheet.typeface import BOLD, REGULAR
 Progress = Callable[[float, str], bool]
 """Called with a share from 0 to 1 and a few words; False means: stop."""
 
-MOST_PIXELS = 100_000_000
-"""Largest picture that is read; the file format takes no larger. [1]"""
+MOST_PIXELS = 50_000_000
+"""Largest picture that is unpacked: 200 MB; A2 at 300 dpi has 35 million. [1]"""
 
 PRINT_PIXELS_PER_MM = 8.0
 """Fineness that pictures are printed at, about 200 per inch; house choice."""
@@ -234,17 +236,21 @@ class _Pen:
 
 def _read_picture(mark: Picture) -> Image.Image | None:
     """Return a picture as it will be printed, mixed with the white of the paper."""
+    # The two readers are asked directly: Image.open would try others, and warns of
+    # sizes that are allowed here.
+    is_png = mark.data.startswith(b"\x89PNG")
+    reader = PngImageFile if is_png else JpegImageFile
+    most = (
+        max(int(mark.width * PRINT_PIXELS_PER_MM), 1),
+        max(int(mark.height * PRINT_PIXELS_PER_MM), 1),
+    )
     try:
-        with Image.open(BytesIO(mark.data), formats=("PNG", "JPEG")) as image:
+        with reader(BytesIO(mark.data)) as image:
             if image.width * image.height > MOST_PIXELS:
                 return None
-            most = (
-                max(int(mark.width * PRINT_PIXELS_PER_MM), 1),
-                max(int(mark.height * PRINT_PIXELS_PER_MM), 1),
-            )
             image.draft("RGB", most)
             ink = image.convert("RGBA")
-    except (OSError, ValueError, SyntaxError, UnidentifiedImageError):
+    except (OSError, ValueError, SyntaxError):
         return None
     ink.thumbnail(most)
     paper = Image.new("RGBA", ink.size, "white")

@@ -55,15 +55,6 @@ def find_fonts() -> Path:
     )
 
 
-class _Advances(dict[str, float]):
-    """Advance by character; those that the font lacks have that of its box."""
-
-    box: float = 0.0
-
-    def __missing__(self, _char: str) -> float:
-        return self.box
-
-
 class Face:
     """Advance widths of one font file, over size of type. [1]"""
 
@@ -73,19 +64,18 @@ class Face:
         (count,) = struct.unpack_from(">H", data, tables["hhea"] + 34)
         metrics = struct.unpack_from(f">{2 * count}H", data, tables["hmtx"])
         widths = [m / units for m in metrics[::2]]
-        self._advances = _Advances(
-            (chr(code), widths[min(glyph, count - 1)])
+        self._advances: dict[str, float] = {
+            chr(code): widths[min(glyph, count - 1)]
             for code, glyph in _character_map(data, tables["cmap"]).items()
             if glyph
-        )
-        self._advances.box = widths[0]
+        }
 
     def has(self, char: str) -> bool:
         """Return whether the font has a sign for a character."""
         return char in self._advances
 
     def measure(self, text: str) -> float:
-        """Return how far a text moves the pen, over size of type. [1]"""
+        """Return how far a text moves the pen; the font must have its signs. [1]"""
         return sum(map(self._advances.__getitem__, text))
 
 

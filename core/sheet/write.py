@@ -5,12 +5,20 @@ from pathlib import Path
 
 from core.analysis.study import Study
 from core.checks.finding import Finding
-from core.layout.layout import Layout
-from core.layout.parts import Strip
 from core.sheet.brief import Brief, Options
 from core.sheet.frame import Leaf, finish_pages
 from core.sheet.marks import Page
-from core.sheet.pages import cautions, cover, cuts, drops, labels, plan, ringout, wiring
+from core.sheet.pages import (
+    cautions,
+    cover,
+    cuts,
+    drops,
+    labels,
+    notes,
+    plan,
+    ringout,
+    wiring,
+)
 from core.sheet.pages import findings as found
 from core.sheet.typeface import Typeface
 
@@ -91,7 +99,7 @@ def compose_sheet(
 def _compose(brief: Brief, ask: Progress) -> tuple[Page, ...] | None:
     chapters: list[cover.Chapter] = []
     leaves: list[Leaf] = []
-    makers = tuple(_makers(brief.layout, brief.options))
+    makers = tuple(_makers(brief.options))
     for number, (title, make) in enumerate(makers):
         first = len(leaves) + 2
         if not ask(number / len(makers), title):
@@ -106,15 +114,15 @@ def _compose(brief: Brief, ask: Progress) -> tuple[Page, ...] | None:
     return finish_pages(everything, brief.imprint, brief.settings.paper, brief.typeface)
 
 
-def _makers(layout: Layout, options: Options) -> Iterable[tuple[str, _Maker]]:
+def _makers(options: Options) -> Iterable[tuple[str, _Maker]]:
     yield cautions.TITLE, cautions.caution_leaves
+    yield notes.TITLE, notes.note_leaves
     yield found.TITLE, found.finding_leaves
     yield plan.PLAN_TITLE, plan.plan_leaves
     yield plan.UNDERSIDE_TITLE, plan.underside_leaves
     yield drops.TITLE, drops.drop_leaves
     yield wiring.BUS_TITLE, wiring.bus_leaves
-    if any(True for _ in layout.of_kind(Strip)):
-        yield wiring.STRIP_TITLE, wiring.strip_leaves
+    yield wiring.STRIP_TITLE, wiring.strip_leaves
     yield cuts.TITLE, cuts.cut_leaves
     if options.ring_out:
         yield ringout.TITLE, ringout.ring_leaves

@@ -24,8 +24,6 @@ def draw_drops(scene: Scene, *, leads: bool) -> None:
     """Draw all drops; `leads` adds the wire below and where it ends."""
     for drop in scene.parts(Drop):
         pose = pose_of(scene, drop.on)
-        if pose is None:
-            continue
         at = scene.view.at(pose.x_mm, pose.y_mm)
         if scene.sketch:
             area = Box(at[0] - _DOT, at[1] - _DOT, at[0] + _DOT, at[1] + _DOT)

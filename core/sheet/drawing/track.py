@@ -61,10 +61,9 @@ def half_gauge(scene: Scene) -> float:
     return gauge / 2.0 if gauge >= _LEAST_GAUGE else 0.0
 
 
-def pose_of(scene: Scene, place: OnRun) -> Pose | None:
-    """Return place and direction on a run; None where the run is not there."""
-    run = scene.layout.get(place.run, TrackRun)
-    return None if run is None else run_path(run).at(place.position_m)
+def pose_of(scene: Scene, place: OnRun) -> Pose:
+    """Return place and direction on a run; the atlas knows no part without one."""
+    return run_path(scene.layout.need(place.run, TrackRun)).at(place.position_m)
 
 
 def _line_of(scene: Scene, run: TrackRun, offset_mm: float = 0.0) -> tuple[XY, ...]:
@@ -118,8 +117,6 @@ def _label_run(scene: Scene, run: TrackRun, *, hidden: bool) -> None:
 
 def _draw_gap(scene: Scene, gap: Gap) -> None:
     pose = pose_of(scene, gap.on)
-    if pose is None:
-        return
     half = half_gauge(scene)
     sides = {"both": (1.0, -1.0), "left": (1.0,), "right": (-1.0,)}[gap.rails]
     x, y = scene.view.at(pose.x_mm, pose.y_mm)
@@ -148,8 +145,6 @@ def _slot(middle: XY, along: XY, aside: XY) -> Iterable[Mark]:
 
 def _draw_turnout(scene: Scene, turnout: Turnout) -> None:
     pose = pose_of(scene, turnout.on)
-    if pose is None:
-        return
     x, y = scene.view.at(pose.x_mm, pose.y_mm)
     ways = 1.0 if turnout.opens == "forward" else -1.0
     ax, ay = scene.view.direction(ways * cos(pose.heading), ways * sin(pose.heading))
@@ -162,8 +157,6 @@ def _draw_turnout(scene: Scene, turnout: Turnout) -> None:
 
 def _draw_load(scene: Scene, load: Load) -> None:
     pose = pose_of(scene, load.on)
-    if pose is None:
-        return
     x, y = scene.view.at(pose.x_mm, pose.y_mm)
     marks: list[Mark] = [
         Circle(x, y, 1.5, WHITE, INK, 0.3),

@@ -61,13 +61,6 @@ class Bench:
         return "end" if self.end == "left" else "edge"
 
     @property
-    def width_m(self) -> float:
-        """Length of the aisle edge. [m]"""
-        x0, y0, x1, y1 = self.region
-        across = x1 - x0 if self.aisle in ("front", "back") else y1 - y0
-        return across / 1000.0
-
-    @property
     def area_mm2(self) -> float:
         """Its area. [mm²]"""
         x0, y0, x1, y1 = self.region

@@ -119,10 +119,13 @@ def oval(**settings: object) -> Layout:
         TrackJoint(id=PartId("J1"), a=end, b=start),
         board(name="Middle board"),
         Joist(id=PartId("JS1"), x1_mm=1200, y1_mm=0, x2_mm=1200, y2_mm=1200),
-        Booster(id=PartId("PB1"), x_mm=1300, y_mm=50, rated_a=3.0, trip_a=3.0),
+        Booster(
+            id=PartId("PB1"), name="Shelf", x_mm=1300, y_mm=50, rated_a=3.0, trip_a=3.0
+        ),
         Inline(
             id=PartId("CB1"),
             device="breaker",
+            name="Middle",
             x_mm=1300,
             y_mm=300,
             trip_a=2.5,

@@ -69,3 +69,12 @@ def test_length_and_places_along_a_line() -> None:
     line = ((0.0, 0.0), (3.0, 0.0), (3.0, 4.0))
     assert length_of(line) == 7.0
     assert point_along(line, 5.0) == ((3.0, 2.0), (0.0, 1.0))
+
+
+def test_a_line_of_one_place_stays_as_it_is() -> None:
+    line = ((4.0, 4.0), (4.0, 4.0))
+    assert aside(line, 1.0) == line
+
+
+def test_beyond_the_end_of_a_line_is_its_end() -> None:
+    assert point_along(((0.0, 0.0), (3.0, 0.0)), 9.0)[0] == (3.0, 0.0)

@@ -3,7 +3,7 @@ import pytest
 from core.checks.finding import Finding, Severity
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Booster, Bus, Drop, OnRun, Straight
+from core.layout.parts import Booster, Bus, Drop, OnRun, Straight, Strip
 from core.sheet.brief import Brief
 from core.sheet.frame import Leaf
 from core.sheet.marks import Line, Text
@@ -13,6 +13,7 @@ from core.sheet.pages.cuts import cut_leaves
 from core.sheet.pages.drops import TICKS, drop_leaves
 from core.sheet.pages.findings import counted, finding_leaves
 from core.sheet.pages.labels import label_leaves
+from core.sheet.pages.notes import note_leaves
 from core.sheet.pages.ringout import ring_leaves
 from core.sheet.pages.wiring import bus_leaves, strip_leaves
 from tests.core.sheet.boards import (
@@ -157,6 +158,23 @@ def test_a_long_strip_goes_on_and_says_so() -> None:
     assert "60 ways; free: 2, 7–60" in words
 
 
+def test_strips_stand_beside_each_other_and_are_not_torn() -> None:
+    # 12 ways of 8.2 mm and a head are 113 mm: one to a column, two to a page.
+    strips = [
+        Strip(id=PartId(f"TS{n}"), name=f"No. {n}", x_mm=0, y_mm=0) for n in (1, 2, 3)
+    ]
+    first, second = strip_leaves(brief_of(layout_of(*strips)))
+    assert [t for t in texts(first.marks) if "No." in t] == ["TS1 No. 1", "TS2 No. 2"]
+    assert [t for t in texts(second.marks) if "No." in t] == ["TS3 No. 3"]
+
+
+def test_short_strips_share_a_column() -> None:
+    strips = [Strip(id=PartId(f"TS{n}"), x_mm=0, y_mm=0, ways=4) for n in (1, 2, 3)]
+    (leaf,) = strip_leaves(brief_of(layout_of(*strips)))
+    lefts = {m.text: m.x for m in leaf.marks if isinstance(m, Text)}
+    assert lefts["TS1"] == lefts["TS2"] == lefts["TS3"]
+
+
 def test_the_cut_list_says_pieces_sum_spare_and_reel() -> None:
     # Needs N64.
     drops = [drop(n, 0.05 * n, lead_m=0.42) for n in range(1, 37)]
@@ -196,6 +214,12 @@ def test_labels_are_for_both_wires_at_both_ends() -> None:
     words = said(found_leaves)
     assert sum(t.startswith("D") for t in words) == 144
     assert words.count("D7") == 4
+
+
+def test_a_label_too_long_for_its_place_says_so() -> None:
+    run = shelf_run(name="Overhead crossing of the quarry tramway " * 4)
+    words = said(label_leaves(brief_of(layout_of(run, drop(1, 0.3)))))
+    assert any(t.endswith("…") for t in words)
 
 
 def test_a_bus_has_labels_too() -> None:
@@ -271,6 +295,19 @@ def test_what_was_noted_of_booster_common_is_printed_and_not_judged() -> None:
     assert "takes no side" in words
 
 
+# Notes --------------------------------------------------------------------------
+
+
+def test_notes_are_printed_whole_and_their_lines_kept() -> None:
+    brief = brief_of(layout_of(notes="Key hangs by the door.\nAsk before drilling."))
+    (leaf,) = note_leaves(brief)
+    assert texts(leaf.marks) == ["Key hangs by the door.", "Ask before drilling."]
+
+
+def test_without_notes_there_is_no_page_of_them() -> None:
+    assert note_leaves(brief_of(layout_of())) == ()
+
+
 # Cover ----------------------------------------------------------------------------
 
 
@@ -308,6 +345,17 @@ def test_the_cover_names_the_crossed_drop_and_no_volts() -> None:
     assert "A meets B at PB1" in words
     assert "One crossed connection explains it: D4." in words
     assert not any("% lost" in t for t in words)
+
+
+def test_two_crossed_drops_are_a_short_without_a_single_culprit() -> None:
+    layout = oval()
+    turned = [
+        type(d)(id=d.id, on=d.on, to=d.to, a_rail="left")
+        for d in layout.of_kind(Drop)
+        if d.id in ("D4", "D7")
+    ]
+    words = cover_of(Layout({**layout.parts, **{d.id: d for d in turned}}))
+    assert any(t.startswith("Cure it first") for t in words)
 
 
 def test_the_cover_names_what_is_not_fed() -> None:

@@ -1,5 +1,6 @@
 from io import BytesIO
 from pathlib import Path
+from zlib import crc32
 
 import pypdfium2 as pdfium
 import pytest
@@ -141,6 +142,14 @@ def test_a_picture_is_seen_through_its_window_and_mixed_with_paper() -> None:
     assert blue == pytest.approx(128, abs=2)
 
 
+def test_a_jpeg_is_printed_as_well() -> None:
+    file = BytesIO()
+    Image.new("RGB", (40, 20), "#00ff00").save(file, "JPEG")
+    image = pixels(Picture(10, 10, 40, 20, file.getvalue(), (10, 10, 50, 30)))
+    red, green, blue = colour_at(image, 30, 20)
+    assert (red < 5, green > 250, blue < 5) == (True, True, True)
+
+
 @pytest.mark.parametrize(
     "data", [b"", b"no picture", png(4, 2)[:40], b"\x89PNG\r\n\x1a\n" + bytes(40)]
 )
@@ -152,9 +161,11 @@ def test_a_broken_picture_leaves_a_frame_with_words(data: bytes) -> None:
 
 def test_a_picture_too_large_to_unpack_is_not_unpacked() -> None:
     # A PNG head that says 20000 by 20000, as the file format allows.
-    data = bytearray(png(4, 2))
-    data[16:24] = (20000).to_bytes(4) + (20000).to_bytes(4)
-    mark = Picture(10, 10, 40, 20, bytes(data), (10, 10, 50, 30))
+    data = png(4, 2)
+    size = (20000).to_bytes(4) + (20000).to_bytes(4)
+    head = b"IHDR" + size + data[24:29]
+    bomb = data[:12] + head + crc32(head).to_bytes(4) + data[33:]
+    mark = Picture(10, 10, 40, 20, bomb, (10, 10, 50, 30))
     (text,) = text_of(rendered(page(mark)))
     assert "cannot be read" in text
 

@@ -196,6 +196,33 @@ def test_a_large_plan_is_a_sketch_and_then_its_parts() -> None:
     assert "D1" in texts(parts[0].marks)
 
 
+def test_a_sketch_of_many_boards_has_their_ids_and_no_other_words() -> None:
+    boards = [
+        board(id=PartId(f"BD{n}"), x_mm=2500 * n, aisle="back") for n in range(1, 9)
+    ]
+    strip = Strip(id=PartId("TS1"), name="Behind the leg", x_mm=3000, y_mm=300)
+    sketch, *_ = plan(layout_of(*boards, strip))
+    words = texts(sketch.marks)
+    assert {f"BD{n}" for n in range(1, 9)} <= set(words)
+    assert "TS1" in words
+    assert "AISLE" not in words
+    assert "Behind the leg" not in words
+
+
+def test_rulers_count_from_the_edges_that_the_schedule_uses() -> None:
+    # The aisle at the left: along it from the front, and inward from the left.
+    (leaf,) = underside(layout_of(board(aisle="left"), shelf_run(), drop(1, 0.35)))
+    origin = [m for m in leaf.marks if isinstance(m, Text) and m.text == "0"]
+    assert len(origin) == 2
+    flat, upright = sorted(origin, key=lambda m: m.rotation)
+    # From below with the left end at the foot, the front is the left of the page.
+    front = text_at(leaf, "front edge")
+    back = text_at(leaf, "back edge")
+    assert front.x < back.x
+    assert abs(flat.x - left_edge(leaf)) < 1.0
+    assert upright.y > text_at(leaf, "right end").y
+
+
 def test_parts_with_no_wiring_are_left_out() -> None:
     run = shelf_run(pieces=(Straight(length_mm=13800),))
     layout = layout_of(board(width_mm=14000, depth_mm=600), run, drop(1, 0.3))

@@ -42,3 +42,8 @@ def test_brackets_in_it_turn_round() -> None:
 def test_marks_stay_on_their_letters() -> None:
     # Shin with shin dot, then lamed.
     assert paper_order("ש\u05c1ל") == "לש\u05c1"
+
+
+def test_a_vowel_mark_does_not_part_letters() -> None:
+    # Beh initial FE91, fatha, then beh final FE90.
+    assert join_letters("ب\u064eب") == "\ufe91\u064e\ufe90"

@@ -120,3 +120,9 @@ def test_tables_too_wide_even_for_words_still_fit() -> None:
     row = Row(tuple("Donaudampfschifffahrt" for _ in columns))
     widths = column_widths(columns, [row], 120.0, FACE)
     assert sum(widths) == pytest.approx(120.0, abs=0.01)
+
+
+def test_columns_that_do_not_grow_share_what_is_left() -> None:
+    columns = (Column("Drop", 14.0), Column("Place", 14.0))
+    widths = column_widths(columns, [Row(("D1", "1.235 m"))], 120.0, FACE)
+    assert sum(widths) == pytest.approx(120.0)

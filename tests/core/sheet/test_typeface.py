@@ -6,6 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from reportlab.pdfbase.ttfonts import TTFont
 
+import core
 from core.errors import FileAccessError
 from core.sheet.marks import POINT_MM
 from core.sheet.typeface import BOLD, REGULAR, Typeface, find_fonts, name_of
@@ -108,6 +109,25 @@ def test_a_text_that_fits_is_not_shortened() -> None:
 def test_missing_fonts_are_a_plain_sentence(tmp_path: Path) -> None:
     with pytest.raises(FileAccessError, match="cannot be read"):
         Typeface(tmp_path)
+
+
+def test_fonts_that_are_nowhere_are_a_plain_sentence(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(core, "__file__", str(tmp_path / "core" / "__init__.py"))
+    with pytest.raises(FileAccessError, match="fonts of the sheet are missing"):
+        find_fonts()
+
+
+def test_fonts_of_an_installed_wheel_are_found(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = tmp_path / "app" / "_data" / "assets" / "fonts"
+    folder.mkdir(parents=True)
+    for name in (REGULAR, BOLD):
+        (folder / name).touch()
+    monkeypatch.setattr(core, "__file__", str(tmp_path / "core" / "__init__.py"))
+    assert find_fonts() == folder
 
 
 def test_a_mangled_font_is_a_plain_sentence(tmp_path: Path) -> None:

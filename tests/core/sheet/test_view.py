@@ -119,3 +119,8 @@ def test_a_cut_view_ends_beside_its_region() -> None:
     view = whole_view(BOARD, WINDOW, 10.0).cut_to(BOARD, 5.0)
     # The board is 240 by 120 mm about (140, 85).
     assert view.window == Box(15.0, 20.0, 265.0, 150.0)
+
+
+def test_a_board_turned_sideways_is_measured_sideways() -> None:
+    # 1200 across and 2400 up: 2400 / 150 = 16, so 1:20.
+    assert best_scale(BOARD, WINDOW, "m", "left") == 20.0
