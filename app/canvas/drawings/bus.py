@@ -29,9 +29,12 @@ MARK_PX = 3.6
 TWIST = 0.6
 """Half the angle at which the strokes of a twist mark cross. [rad]"""
 
+LABEL_AT = (0.0, -0.12, 0.12, -0.2, 0.2, -0.28, 0.28, -0.36, 0.36)
+"""Where along its longest leg the words may stand, from the middle, best first."""
+
 LABEL_FROM_PX = 70.0
 WIRE_FROM_PX = 210.0
-LETTERS_FROM_PX = 150.0
+LETTERS_FROM_PX, LETTERS_PX = 150.0, 14.0
 
 
 class BusDrawing:
@@ -91,7 +94,7 @@ class BusDrawing:
         up = left if left[1] > -1e-9 else (-left[0], -left[1])
         side = -1.0 if look.underside else 1.0
         spots: list[XY] = []
-        for share in (0.0, -0.2, 0.2, -0.33, 0.33):
+        for share in LABEL_AT:
             x, y = share * (x1 - x0) * side, -share * (y1 - y0)
             for way in ((-up[0], -up[1]), up):
                 dx, dy = spot_beside(look, text, style, way, gap)
@@ -99,9 +102,15 @@ class BusDrawing:
         middle = QPointF(0.5 * (x0 + x1), 0.5 * (y0 + y1))
         return (Label(text, style, middle, tuple(spots), rank=3),)
 
-    def footprint(self, look: Look, step_mm: float) -> Footprint:  # noqa: ARG002
-        """Return its legs."""
+    def footprint(self, look: Look, step_mm: float) -> Footprint:
+        """Return its legs, and a line across them where its letters stand."""
         legs = [points_between(a, b, step_mm) for a, b in pairwise(self._points)]
+        if self._has_letters(look):
+            at, (nx, ny) = self._letters_at(), self._left()
+            reach = (self._half_px(look) + LETTERS_PX) * look.mm_per_px
+            one = (at.x() + nx * reach, at.y() + ny * reach)
+            other = (at.x() - nx * reach, at.y() - ny * reach)
+            legs.append(points_between(one, other, 0.5 * step_mm))
         return Footprint(np.concatenate(legs))
 
     def _half_px(self, look: Look) -> float:
@@ -118,11 +127,9 @@ class BusDrawing:
         self._twist[1].draw(painter, exposed, reach)
 
     def _paint_letters(self, painter: QPainter, look: Look, half_px: float) -> None:
-        if _length(*self._longest) * look.px_per_mm < LETTERS_FROM_PX:
+        if not self._has_letters(look):
             return
-        (x0, y0), (x1, y1) = self._longest
-        theme, left = look.theme, self._left()
-        at = QPointF(x0 + 0.12 * (x1 - x0), y0 + 0.12 * (y1 - y0))
+        theme, left, at = look.theme, self._left(), self._letters_at()
         for letter, colour, way in (
             ("A", theme.conductor_a, left),
             ("B", theme.conductor_b, (-left[0], -left[1])),
@@ -130,6 +137,13 @@ class BusDrawing:
             style = Style(colour, theme.paper, SMALL_PX, bold=True)
             spot = spot_beside(look, letter, style, way, half_px + 2.0)
             look.words.put(painter, at, letter, style, shift_px=spot)
+
+    def _has_letters(self, look: Look) -> bool:
+        return _length(*self._longest) * look.px_per_mm >= LETTERS_FROM_PX
+
+    def _letters_at(self) -> QPointF:
+        (x0, y0), (x1, y1) = self._longest
+        return QPointF(x0 + 0.12 * (x1 - x0), y0 + 0.12 * (y1 - y0))
 
     def _left(self) -> XY:
         """Return the way to the left of the longest leg."""
