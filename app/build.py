@@ -6,7 +6,7 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
 from PySide6.QtCore import QTimer
-from PySide6.QtGui import QFontDatabase, QIcon
+from PySide6.QtGui import QFontDatabase, QGuiApplication, QIcon
 from PySide6.QtWidgets import QApplication
 
 from app.canvas.canvas import Canvas
@@ -144,7 +144,7 @@ class Program:
             self.session,
             self.memory,
             self.filing,
-            Rooms(self.start, self.bench, self.backdrop),
+            Rooms(self.start, self.bench, self.backdrop, self.notices),
             self.actions,
         )
         self.rescue = Rescue(self.session, self.filing, self.start, self.notices)
@@ -152,6 +152,8 @@ class Program:
         self.deeds = Deeds(self.window, self.session, self.notices, self.panels)
         slots = self.deeds.slots(self.looks, self.memory, program_version())
         connect_actions(self.actions, slots)
+        hints = QGuiApplication.styleHints()
+        hints.colorSchemeChanged.connect(self._on_system_theme)
 
     def begin(self, path: Path | None) -> None:
         """Open a file, or show the start page with what can be opened."""
@@ -178,6 +180,10 @@ class Program:
         self.window.hide()
         self.bench.close_work()
         self.session.close()
+
+    def _on_system_theme(self) -> None:
+        if self.memory.theme == "system":
+            self.looks.choose("system")
 
     def _make_panels(self) -> None:
         session, looks, hands = self.session, self.looks, self.hands
@@ -208,7 +214,6 @@ class Program:
                 ToolColumn(looks, views),
                 Context(session, self.panels, properties, self.card),
                 Preview(session, looks, write_pages, self.wishes),
-                self.notices,
                 tuple(self.actions[name] for name in ("part", "delete")),
             )
         )

@@ -31,6 +31,9 @@ STILL_MS = 400
 MOST_WIDTH = 860
 """No page is shown wider than this. [px]"""
 
+FINER = 1.3
+"""A page is drawn by so much finer than the screen, and then smoothed. [1]"""
+
 WAITING = "The pages are being made."
 
 
@@ -139,7 +142,8 @@ class Preview(QWidget):
             return  # the fresh study will ask again
         path = Path(self._folder.filePath("preview.pdf"))
         self._fresh = True
-        self._press.start(result, path, with_pages=True)
+        page_px = round(MOST_WIDTH * self.devicePixelRatioF() * FINER)
+        self._press.start(result, path, page_px=page_px)
 
     def _on_finished(self, done: Done) -> None:
         if done.trouble:

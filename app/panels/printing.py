@@ -17,9 +17,6 @@ Progress = Callable[[float, str], bool]
 WriteSheet = Callable[[Result, Path, Options, Progress], bool]
 """Writes the sheet of a result to a file; see `core.sheet.write`."""
 
-PAGE_WIDTH_PX = 1200
-"""How finely a page is drawn for the screen. [px]"""
-
 
 class Wishes(QObject):
     """Which pages are wanted; the panel sets them, preview and press follow."""
@@ -80,15 +77,15 @@ class Press(QObject):
         """Whether a sheet is being made."""
         return self._job is not None
 
-    def start(self, result: Result, path: Path, *, with_pages: bool) -> None:
-        """Begin to make a sheet; `with_pages` also draws them for the screen."""
+    def start(self, result: Result, path: Path, *, page_px: int = 0) -> None:
+        """Begin to make a sheet; `page_px` also draws it, so wide, for the screen."""
         self.stop()
         options = self._wishes.today()
 
         def write(progress: Progress) -> bool:
             return self._write(result, path, options, progress)
 
-        job = _Job(write, path, with_pages=with_pages)
+        job = _Job(write, path, page_px)
         queued = Qt.ConnectionType.QueuedConnection
         job.told.progressed.connect(self.progressed, queued)
         job.told.done.connect(self._on_done, queued)
@@ -127,12 +124,12 @@ class _Job(QRunnable):
     """One sheet."""
 
     def __init__(
-        self, write: Callable[[Progress], bool], path: Path, *, with_pages: bool
+        self, write: Callable[[Progress], bool], path: Path, page_px: int
     ) -> None:
         super().__init__()
         self.setAutoDelete(False)
         self.told, self.stop = _Told(), Event()
-        self._write, self._path, self._with_pages = write, path, with_pages
+        self._write, self._path, self._page_px = write, path, page_px
 
     def run(self) -> None:
         """Make it, and tell how it ended."""
@@ -148,15 +145,16 @@ class _Job(QRunnable):
     def _make(self) -> Done:
         if not self._write(self._progress):
             return Done(self._path, stopped=True)
-        pages = draw_pages(self._path, self.stop) if self._with_pages else ()
-        return Done(self._path, pages)
+        if not self._page_px:
+            return Done(self._path)
+        return Done(self._path, draw_pages(self._path, self._page_px, self.stop))
 
     def _progress(self, share: float, words: str) -> bool:
         self.told.progressed.emit(share, words)
         return not self.stop.is_set()
 
 
-def draw_pages(path: Path, stop: Event) -> tuple[QImage, ...]:
+def draw_pages(path: Path, width_px: int, stop: Event) -> tuple[QImage, ...]:
     """Return the pages of our own PDF as pictures."""
     import pypdfium2  # noqa: PLC0415  wanted in this stage only
 
@@ -166,7 +164,7 @@ def draw_pages(path: Path, stop: Event) -> tuple[QImage, ...]:
         for leaf in document:
             if stop.is_set():
                 break
-            bitmap = leaf.render(scale=PAGE_WIDTH_PX / leaf.get_width())
+            bitmap = leaf.render(scale=width_px / leaf.get_width())
             image = QImage(
                 bytes(bitmap.buffer),
                 bitmap.width,

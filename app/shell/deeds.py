@@ -18,6 +18,8 @@ from core.errors import CoreError
 from core.layout.edits.remove import remove_parts
 from core.layout.ids import BACKDROP_ID, SETTINGS_ID
 
+THEMES = ("system", "light", "dark")
+
 
 class Deeds:
     """Carries out commands on the window and the session."""
@@ -39,13 +41,14 @@ class Deeds:
 
     def slots(self, looks: Looks, memory: Memory, version: str) -> dict[str, Slot]:
         """Return what each command does, by its id."""
+        self._tick_theme(memory.theme)
         return {
             **self._of_file(),
             **self._of_edit(),
             **self._of_view(),
             **{
-                f"theme-{choice}": partial(_wear, looks, memory, choice)
-                for choice in ("system", "light", "dark")
+                f"theme-{choice}": partial(self._wear, looks, memory, choice)
+                for choice in THEMES
             },
             "keys": lambda: keys_window(self._window).open(),
             "figures": lambda: figures_window(self._window).open(),
@@ -156,7 +159,11 @@ class Deeds:
             self._bench.set_stage("prove")
             self._prove.findings.step()
 
+    def _wear(self, looks: Looks, memory: Memory, choice: str) -> None:
+        memory.theme = choice
+        looks.choose(choice)
+        self._tick_theme(choice)
 
-def _wear(looks: Looks, memory: Memory, choice: str) -> None:
-    memory.theme = choice
-    looks.choose(choice)
+    def _tick_theme(self, choice: str) -> None:
+        for name in THEMES:
+            self._action(f"theme-{name}").setChecked(name == choice)

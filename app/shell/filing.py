@@ -6,6 +6,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QFileDialog
 
+from app.panels.dialogs import ask_where, plain_name
 from app.session.recent import Memory
 from app.session.session import Session
 from app.shell.notices import Notices, ask
@@ -78,16 +79,10 @@ class Filing(QObject):
 
     def save_as(self) -> bool:
         """Ask for a file and save there."""
-        title = self._session.layout.settings.title
-        folder = Path(self._memory.folder)
-        path = self._session.path or folder / f"{title}{SUFFIX}"
-        chosen, _ = QFileDialog.getSaveFileName(
-            self._notices.window(), "Save the layout", str(path), FILTER
-        )
-        if not chosen:
-            return False
-        target = Path(chosen)
-        return self._save(target if target.suffix else target.with_suffix(SUFFIX))
+        name = plain_name(self._session.layout.settings.title)
+        path = self._session.path or Path(self._memory.folder) / f"{name}{SUFFIX}"
+        chosen = ask_where(self._notices.window(), "Save the layout", path, FILTER)
+        return chosen is not None and self._save(chosen)
 
     def may_leave(self) -> bool:
         """Ask what becomes of unsaved work; return whether to go on."""

@@ -4,13 +4,14 @@ from dataclasses import dataclass
 from functools import partial
 
 from PySide6.QtGui import QAction, QCloseEvent, QDragEnterEvent, QDropEvent
-from PySide6.QtWidgets import QMainWindow, QMenu, QStackedWidget
+from PySide6.QtWidgets import QMainWindow, QMenu, QStackedWidget, QVBoxLayout, QWidget
 
 from app.panels.stages.backdrop import BackdropPanel
 from app.session.recent import Memory
 from app.session.session import Session
 from app.shell.actions import fill_menus
 from app.shell.filing import SUFFIX, Filing
+from app.shell.notices import Notices
 from app.shell.start_page import Sample, StartPage
 from app.shell.workbench import Workbench
 from core.layout.ids import SETTINGS_ID
@@ -26,11 +27,12 @@ NAME = "Feederwright"
 
 @dataclass(frozen=True)
 class Rooms:
-    """What the window shows, and the panel that takes dropped pictures."""
+    """What the window shows, the panel that takes pictures, and where news stand."""
 
     start: StartPage
     bench: Workbench
     backdrop: BackdropPanel
+    notices: Notices
 
 
 class MainWindow(QMainWindow):
@@ -54,7 +56,13 @@ class MainWindow(QMainWindow):
         self._pages = QStackedWidget()
         self._pages.addWidget(self.start)
         self._pages.addWidget(self.bench)
-        self.setCentralWidget(self._pages)
+        inside = QWidget()
+        box = QVBoxLayout(inside)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.setSpacing(0)
+        box.addWidget(self._pages, 1)
+        box.addWidget(rooms.notices)
+        self.setCentralWidget(inside)
         self._menus = fill_menus(self.menuBar(), actions)
         recent = self._menus["recent"]
         recent.aboutToShow.connect(partial(self._fill_recent, recent))

@@ -24,7 +24,6 @@ from app.session.looks import Looks
 from app.session.session import Session
 from app.session.stages import Open
 from app.shell.context import Context
-from app.shell.notices import Notices
 from app.shell.stage_bar import StageBar
 from app.shell.status import StatusLine
 from app.shell.tool_column import ToolColumn
@@ -48,7 +47,6 @@ class Pieces:
     tools: ToolColumn
     context: Context
     preview: Preview
-    notices: Notices
     part_actions: tuple[QAction, ...]
 
 
@@ -76,7 +74,7 @@ class Workbench(QWidget):
         self._centre.addWidget(self.canvas)
         self._centre.addWidget(self.preview)
         self._strip = _strip(self.legend, self.scale)
-        self._assemble(pieces.notices)
+        self._assemble()
         self._connect()
         self.set_stage("track")
 
@@ -98,6 +96,7 @@ class Workbench(QWidget):
         self.canvas.set_tool("probe" if stage_id == "prove" else "select")
         if on_paper:
             self.status.show_hint(ON_PAPER)
+            self.status.pointer.clear()
         self.stage_changed.emit(stage_id)
 
     def set_tool(self, tool_id: str) -> None:
@@ -147,11 +146,10 @@ class Workbench(QWidget):
         self._session.select(item.parts)
         self.canvas.show_parts(item.parts)
 
-    def _assemble(self, notices: Notices) -> None:
+    def _assemble(self) -> None:
         centre = QVBoxLayout()
         centre.setSpacing(0)
         centre.addWidget(self._centre, 1)
-        centre.addWidget(notices)
         centre.addWidget(self.profile)
         centre.addWidget(self._strip)
         middle = QHBoxLayout()

@@ -14,7 +14,7 @@ from app.panels.fields.field import Field
 from app.panels.fields.form import Form
 from app.panels.fields.settings import BENCH, WORLD
 from app.panels.intake import SUFFIXES, Intake, Taken
-from app.panels.stages.base import Hands, StagePanel
+from app.panels.stages.base import Hands, StagePanel, key_of
 from app.session.looks import Looks
 from app.session.session import Session
 from core.layout.change import Change
@@ -68,7 +68,9 @@ class BackdropPanel(StagePanel):
         self._on = button("Next page", lambda: self._turn(1))
         card.box.addLayout(row(self._back, self._on, None))
         self._scale = button("Two points…", lambda: hands.set_tool("scale"))
-        self._scale.setToolTip("Click two points, type how far apart they are (K)")
+        self._scale.setToolTip(
+            f"Click two points, type how far apart they are ({key_of('scale')})"
+        )
         self.form = Form(session)
         card.box.addWidget(self.form)
         card.box.addLayout(row(self._scale, None))

@@ -11,6 +11,7 @@ from app.panels.fields.form import Form
 from app.panels.lists import Entry
 from app.session.looks import Looks
 from app.session.session import Session
+from app.tools.catalogue import TOOLS
 from core.layout.ids import SETTINGS_ID, PartId
 from core.layout.parts import OnRun
 
@@ -64,3 +65,8 @@ class StagePanel(Panel):
     def _when_shown(self) -> None:
         if self.isVisible():
             self.refresh()
+
+
+def key_of(tool_id: str) -> str:
+    """Return the letter that takes up a tool."""
+    return TOOLS[tool_id].shortcut

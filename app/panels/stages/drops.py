@@ -2,7 +2,7 @@
 
 from app.panels.bits import Card, label
 from app.panels.lists import Entry, EntryList
-from app.panels.stages.base import Hands, StagePanel
+from app.panels.stages.base import Hands, StagePanel, key_of
 from app.session.looks import Looks
 from app.session.session import Session
 from core.layout.layout import Layout
@@ -10,8 +10,9 @@ from core.layout.parts import Drop, TrackRun
 from core.layout.queries import drops_on, place_name, run_name
 
 NO_DROPS = (
-    "Take the Drop tool (D) and click on a rail: it finds the nearest bus or strip. "
-    "One for each piece of rail is common practice; the figures tell what is enough."
+    f"Take the Drop tool ({key_of('drop')}) and click on a rail: it finds the nearest "
+    "bus or strip. One for each piece of rail is common "
+    "practice; the figures tell what is enough."
 )
 
 

@@ -4,7 +4,7 @@ from app.panels.bits import Card, button, label
 from app.panels.fields.settings import LIMITS, TRIAL
 from app.panels.findings import Findings
 from app.panels.lists import Entry, EntryList
-from app.panels.stages.base import Hands, StagePanel
+from app.panels.stages.base import Hands, StagePanel, key_of
 from app.session.looks import Looks
 from app.session.session import Session
 from core.analysis.study import Extreme, Study
@@ -19,7 +19,7 @@ NOTHING_FED = "No track is fed yet. Draw track, a booster, a bus and a drop firs
 
 NO_TRAINS = (
     "None placed. Every point is tried with the test train all the same; place those "
-    "that run at the same time with the Train tool (L)."
+    f"that run at the same time with the Train tool ({key_of('train')})."
 )
 
 

@@ -5,9 +5,10 @@ from pathlib import Path
 
 from PySide6.QtCore import QUrl, Signal
 from PySide6.QtGui import QDesktopServices
-from PySide6.QtWidgets import QCheckBox, QFileDialog, QProgressBar
+from PySide6.QtWidgets import QCheckBox, QProgressBar
 
 from app.panels.bits import Card, button, label, row
+from app.panels.dialogs import ask_where, plain_name
 from app.panels.fields.settings import CONDUCTORS, COVER, NOTES
 from app.panels.printing import Done, Press, Wishes, WriteSheet
 from app.panels.stages.base import Hands, StagePanel
@@ -81,12 +82,10 @@ class SheetPanel(StagePanel):
         """Ask where the PDF goes, and print."""
         path = self.session.path
         title = self.session.layout.settings.title
-        name = path.with_suffix(".pdf") if path else Path(f"{_plain(title)}.pdf")
-        chosen, _ = QFileDialog.getSaveFileName(
-            self, "Print to PDF", str(name), "PDF (*.pdf)"
-        )
-        if chosen:
-            self.print_to(Path(chosen).with_suffix(".pdf"))
+        first = path.with_suffix(".pdf") if path else Path(f"{plain_name(title)}.pdf")
+        chosen = ask_where(self, "Print to PDF", first, "PDF (*.pdf)")
+        if chosen is not None:
+            self.print_to(chosen)
 
     def print_to(self, path: Path) -> None:
         """Write the sheet to a file as soon as the figures are fresh."""
@@ -108,7 +107,7 @@ class SheetPanel(StagePanel):
         if self._wanted is None or result is None or result.stale:
             return
         path, self._wanted = self._wanted, None
-        self._press.start(result, path, with_pages=False)
+        self._press.start(result, path)
 
     def _on_progress(self, share: float, words: str) -> None:
         self.bar.setValue(round(share * 100))
@@ -160,9 +159,3 @@ def _pages_card(wishes: Wishes) -> Card:
         tick.toggled.connect(partial(wishes.set_option, name))
         card.box.addWidget(tick)
     return card
-
-
-def _plain(title: str) -> str:
-    """Return a title that can be the name of a file."""
-    kept = "".join(c if c.isalnum() or c in " -_" else " " for c in title)
-    return " ".join(kept.split()) or "Wiring sheet"

@@ -2,7 +2,7 @@
 
 from app.panels.bits import Card, label
 from app.panels.lists import Entry, EntryList
-from app.panels.stages.base import Hands, StagePanel
+from app.panels.stages.base import Hands, StagePanel, key_of
 from app.session.looks import Looks
 from app.session.session import Session
 from core.layout.geometry import run_path
@@ -13,8 +13,9 @@ from core.units.length import show_length
 from core.units.si import Metre
 
 EMPTY = (
-    "Take the Track tool (R) and click where the track begins. Move, and click again "
-    "for each piece; type a length such as 1200 to draw it exactly. Enter ends the run."
+    f"Take the Track tool ({key_of('run')}) and click where the track begins. Move, "
+    "and click again for each piece; type a length such as 1200 to draw it "
+    "exactly. Enter ends the run."
 )
 
 
