@@ -8,7 +8,9 @@ from PySide6.QtGui import QFocusEvent, QHideEvent, QKeyEvent, QMouseEvent
 from app.canvas.desk import CanvasDesk, Sayings
 from app.canvas.heat import HeatMap
 from app.canvas.look import Look
-from app.canvas.overlay import Handles, Preview, ProbePin
+from app.canvas.over.handles import Handles
+from app.canvas.over.markers import ProbePin
+from app.canvas.over.preview import Preview
 from app.canvas.picture import PictureRoom
 from app.canvas.pointing import CURSORS, held_of, is_wanted, key_of
 from app.canvas.view import PlanView

@@ -7,7 +7,7 @@ from PySide6.QtCore import QPointF, QRectF
 
 from app.canvas.drawings.drawing import Drawing
 from app.canvas.drawings.make import make_drawing
-from app.canvas.overlay import Preview
+from app.canvas.over.preview import Preview
 from app.canvas.scene import PlanScene
 from app.session.session import Session
 from app.tools.marks import Ghost, Mark

@@ -2,7 +2,7 @@
 
 from app.canvas.colouring import Colours, Legend, Scale, make_legend, make_scale
 from app.canvas.look import Look
-from app.canvas.overlay import WorstFlag
+from app.canvas.over.markers import WorstFlag
 from app.canvas.scene import PlanScene
 from app.session.result import Result
 from core.analysis.along import every_track_values

@@ -7,8 +7,8 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.drawings.drawing import HIT_PX, MARGIN_MM, Drawing
-from app.canvas.label import XY, Label, paint_labels
 from app.canvas.look import Look
+from app.canvas.words.label import XY, Label, paint_labels
 from core.layout.ids import PartId
 
 GLOW_PX, HOVER_PX = 9.0, 7.0

@@ -7,7 +7,7 @@ from typing import Any, Literal
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QPen
 
-from app.canvas.lettering import Lettering
+from app.canvas.words.lettering import Lettering
 from app.session.theme import Theme
 
 Stroke = Literal["solid", "dash", "dot", "seamless"]

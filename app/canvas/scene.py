@@ -8,7 +8,6 @@ from PySide6.QtGui import QImage, QPainterPath, QPixmap
 from PySide6.QtWidgets import QGraphicsScene
 
 from app.canvas.colouring import Colours
-from app.canvas.crowd import Crowd
 from app.canvas.drawings.bench import JoistDrawing
 from app.canvas.drawings.drawing import MARGIN_MM, MARGIN_PX
 from app.canvas.drawings.drop import DropDrawing
@@ -17,10 +16,11 @@ from app.canvas.drawings.picture import PictureDrawing
 from app.canvas.drawings.run import RunDrawing
 from app.canvas.drawings.trackside import GapDrawing, JointDrawing, TurnoutDrawing
 from app.canvas.item import PartItem
-from app.canvas.label import XY, Label
+from app.canvas.lines.crowd import Crowd
 from app.canvas.look import Look
-from app.canvas.overlay import Marker
-from app.canvas.placer import MOST_PX_PER_MM, Placer
+from app.canvas.over.markers import Marker
+from app.canvas.words.label import XY, Label
+from app.canvas.words.placer import MOST_PX_PER_MM, Placer
 from core.layout.change import Change
 from core.layout.ids import BACKDROP_ID, SETTINGS_ID, PartId
 from core.layout.layout import Layout

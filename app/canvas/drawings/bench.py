@@ -6,12 +6,12 @@ import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
 
-from app.canvas.drawings.chunks import Chunks, Floats
 from app.canvas.drawings.drawing import HIT_PX, Strand, widen
-from app.canvas.label import Label, cut_short, spot_beside
-from app.canvas.lettering import SMALL_PX, TEXT_PX, Style
+from app.canvas.lines.chunks import Chunks, Floats
 from app.canvas.look import Look, mix
-from app.canvas.placer import NO_FOOTPRINT, Footprint
+from app.canvas.words.label import Label, cut_short, spot_beside
+from app.canvas.words.lettering import SMALL_PX, TEXT_PX, Style
+from app.canvas.words.placer import NO_FOOTPRINT, Footprint
 from core.layout.parts import Board, Joist
 
 HATCH_PX = 9.0

@@ -7,13 +7,13 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter, QPainterPath, QPolygonF
 
-from app.canvas.drawings.chunks import Chunks, Floats
 from app.canvas.drawings.drawing import HIT_PX, octave_mm, polyline, widen
-from app.canvas.drawings.pair import XY, Pair
-from app.canvas.label import Label, cut_short, spot_beside
-from app.canvas.lettering import SMALL_PX, Style
+from app.canvas.lines.chunks import Chunks, Floats
+from app.canvas.lines.pair import XY, Pair
 from app.canvas.look import Look
-from app.canvas.placer import Footprint, points_between
+from app.canvas.words.label import Label, cut_short, spot_beside
+from app.canvas.words.lettering import SMALL_PX, Style
+from app.canvas.words.placer import Footprint, points_between
 from core.layout.geometry import Path, bus_path
 from core.layout.parts import Bus
 from core.materials.wires import WIRES

@@ -7,11 +7,11 @@ from PySide6.QtCore import QLineF, QPointF, QRectF
 from PySide6.QtGui import QPainter, QPainterPath, QPolygonF
 
 from app.canvas.drawings.drawing import polyline
-from app.canvas.drawings.pair import XY, Pair
 from app.canvas.drawings.symbol import Symbol
-from app.canvas.label import Label
+from app.canvas.lines.pair import XY, Pair
 from app.canvas.look import Look
-from app.canvas.placer import Footprint, points_between
+from app.canvas.words.label import Label
+from app.canvas.words.placer import Footprint, points_between
 from app.tools.symbols import symbol_size_mm
 from core.layout.parts import Booster, Inline
 

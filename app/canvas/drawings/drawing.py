@@ -9,9 +9,9 @@ from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter, QPainterPath, QPainterPathStroker, QPolygonF
 
-from app.canvas.label import Label
 from app.canvas.look import Look
-from app.canvas.placer import Footprint
+from app.canvas.words.label import Label
+from app.canvas.words.placer import Footprint
 
 Floats = NDArray[np.float64]
 

@@ -7,10 +7,10 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath
 
 from app.canvas.drawings.drawing import HIT_PX, Floats, Strand, polyline, widen
-from app.canvas.label import XY, Label, spot_beside, spots_around
-from app.canvas.lettering import TEXT_PX, Style
 from app.canvas.look import Look, Stroke
-from app.canvas.placer import Footprint, points_between
+from app.canvas.words.label import XY, Label, spot_beside, spots_around
+from app.canvas.words.lettering import TEXT_PX, Style
+from app.canvas.words.placer import Footprint, points_between
 from core.layout.geometry import Pose
 from core.layout.parts import Drop
 

@@ -5,10 +5,10 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath
 
 from app.canvas.drawings.drawing import HIT_PX, polyline, widen
-from app.canvas.label import Label, cut_short, spots_around
-from app.canvas.lettering import SMALL_PX, Style
 from app.canvas.look import Look, mix
-from app.canvas.placer import Footprint, points_between
+from app.canvas.words.label import Label, cut_short, spots_around
+from app.canvas.words.lettering import SMALL_PX, Style
+from app.canvas.words.placer import Footprint, points_between
 from core.layout.geometry import Path, Pose
 from core.layout.parts import Load
 

@@ -12,7 +12,7 @@ from app.canvas.drawings.picture import PictureDrawing
 from app.canvas.drawings.run import RunDrawing, RunFacts
 from app.canvas.drawings.strip import StripDrawing
 from app.canvas.drawings.trackside import GapDrawing, JointDrawing, TurnoutDrawing
-from app.canvas.rails import a_rails
+from app.canvas.lines.rails import a_rails
 from core.layout.geometry import Path, run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout

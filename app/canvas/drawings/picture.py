@@ -3,9 +3,9 @@
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter, QPainterPath, QPixmap
 
-from app.canvas.label import Label
 from app.canvas.look import Look
-from app.canvas.placer import NO_FOOTPRINT, Footprint
+from app.canvas.words.label import Label
+from app.canvas.words.placer import NO_FOOTPRINT, Footprint
 from core.layout.parts import Backdrop
 
 

@@ -9,10 +9,10 @@ from PySide6.QtCore import QLineF, QPointF, QRectF
 from PySide6.QtGui import QPainter, QPainterPath, QPen
 
 from app.canvas.colouring import DEAD, POOR_FROM, Colours
-from app.canvas.drawings.chunks import Chunks
 from app.canvas.drawings.drawing import HIT_PX, octave_mm, polyline, widen
-from app.canvas.drawings.ribbon import Ribbon
-from app.canvas.drawings.stations import (
+from app.canvas.lines.chunks import Chunks
+from app.canvas.lines.ribbon import Ribbon
+from app.canvas.lines.stations import (
     Floats,
     Stations,
     across,
@@ -20,10 +20,10 @@ from app.canvas.drawings.stations import (
     merged_starts,
     stations_of,
 )
-from app.canvas.label import Label, cut_short, spot_beside
-from app.canvas.lettering import SMALL_PX, Style
 from app.canvas.look import Look
-from app.canvas.placer import Footprint
+from app.canvas.words.label import Label, cut_short, spot_beside
+from app.canvas.words.lettering import SMALL_PX, Style
+from app.canvas.words.placer import Footprint
 from core.layout.parts import Side, TrackRun
 from core.layout.queries import joint_positions
 

@@ -4,8 +4,8 @@ from PySide6.QtCore import QLineF, QPointF, QRectF
 from PySide6.QtGui import QPainter
 
 from app.canvas.drawings.symbol import Symbol
-from app.canvas.label import Label
 from app.canvas.look import Look
+from app.canvas.words.label import Label
 from app.tools.symbols import symbol_size_mm
 from core.layout.parts import Strip
 from core.layout.queries import STRIP_WAY_MM

@@ -7,10 +7,10 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath
 
 from app.canvas.drawings.drawing import HIT_PX, box
-from app.canvas.label import Label, cut_short
-from app.canvas.lettering import TEXT_PX, Style
 from app.canvas.look import Look
-from app.canvas.placer import Footprint
+from app.canvas.words.label import Label, cut_short
+from app.canvas.words.lettering import TEXT_PX, Style
+from app.canvas.words.placer import Footprint
 
 LEAST_PX = 16.0
 """No symbol is drawn narrower than this, however far away. [px]"""

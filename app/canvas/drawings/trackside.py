@@ -8,10 +8,10 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
 
 from app.canvas.drawings.drawing import HIT_PX, Floats, Strand, box
-from app.canvas.label import Label, cut_short, spots_around
-from app.canvas.lettering import SMALL_PX, Style
 from app.canvas.look import Look
-from app.canvas.placer import Footprint
+from app.canvas.words.label import Label, cut_short, spots_around
+from app.canvas.words.lettering import SMALL_PX, Style
+from app.canvas.words.placer import Footprint
 from core.layout.geometry import Path, Pose
 from core.layout.parts import Gap, Sides, TrackJoint, Turnout
 

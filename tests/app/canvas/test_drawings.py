@@ -10,13 +10,13 @@ from PySide6.QtGui import QImage, QPainter, QTransform
 from PySide6.QtWidgets import QApplication
 
 from app.canvas.drawings.bus import BusDrawing
-from app.canvas.drawings.chunks import BUNCH, Chunks
 from app.canvas.drawings.drawing import Drawing
-from app.canvas.drawings.pair import offset_points
 from app.canvas.drawings.run import RunDrawing, RunFacts
-from app.canvas.drawings.stations import stations_of
+from app.canvas.lines.chunks import BUNCH, Chunks
+from app.canvas.lines.pair import offset_points
+from app.canvas.lines.rails import a_rails
+from app.canvas.lines.stations import stations_of
 from app.canvas.look import Look
-from app.canvas.rails import a_rails
 from app.session.theme import LIGHT
 from core.layout.geometry import run_path
 from core.layout.ids import PartId

@@ -5,10 +5,10 @@ import pytest
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtWidgets import QApplication
 
-from app.canvas.label import Label, spot_beside
-from app.canvas.lettering import Style
 from app.canvas.look import Look
-from app.canvas.placer import Footprint, Placer, points_between
+from app.canvas.words.label import Label, spot_beside
+from app.canvas.words.lettering import Style
+from app.canvas.words.placer import Footprint, Placer, points_between
 from app.session.theme import LIGHT
 
 AREA = QRectF(-500.0, -500.0, 1000.0, 1000.0)

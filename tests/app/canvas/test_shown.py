@@ -10,7 +10,9 @@ from pytestqt.qtbot import QtBot
 from app.canvas.canvas import Canvas
 from app.canvas.colouring import Legend
 from app.canvas.drawings.picture import PictureDrawing
-from app.canvas.overlay import Handles, Preview, ProbePin, WorstFlag
+from app.canvas.over.handles import Handles
+from app.canvas.over.markers import ProbePin, WorstFlag
+from app.canvas.over.preview import Preview
 from app.canvas.picture import LEAST_LEVEL_PX, read_levels
 from app.session.session import Session
 from app.session.theme import DARK

@@ -7,8 +7,8 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
-from app.canvas.drawings.chunks import Chunks, Floats
 from app.canvas.drawings.drawing import Small, Strand
+from app.canvas.lines.chunks import Chunks, Floats
 from app.canvas.look import Look
 
 MARGIN_PX = 4.0

@@ -6,8 +6,8 @@ from math import hypot
 from PySide6.QtCore import QPointF
 from PySide6.QtGui import QPainter
 
-from app.canvas.lettering import SMALL_PX, Style
 from app.canvas.look import Look
+from app.canvas.words.lettering import SMALL_PX, Style
 
 XY = tuple[float, float]
 

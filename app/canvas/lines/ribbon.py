@@ -4,8 +4,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from app.canvas.colouring import Colours
-from app.canvas.drawings.chunks import Chunks
-from app.canvas.drawings.stations import Stations, ends_between, merged_starts
+from app.canvas.lines.chunks import Chunks
+from app.canvas.lines.stations import Stations, ends_between, merged_starts
 
 
 class Ribbon:

@@ -6,8 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QRectF
 
-from app.canvas.label import XY, Label
 from app.canvas.look import Look
+from app.canvas.words.label import XY, Label
 
 Floats = NDArray[np.float64]
 

@@ -1,0 +1,1 @@
+"""Lines in bunches: along runs and buses, by colour, in view only."""

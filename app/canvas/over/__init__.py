@@ -1,0 +1,1 @@
+"""What lies on top: previews, handles, the probe, the worst place."""

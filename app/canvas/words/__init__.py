@@ -1,0 +1,1 @@
+"""Words on the drawing: lettering, labels, and finding free spots for them."""
