@@ -4,8 +4,14 @@ from collections.abc import Iterator
 from time import monotonic
 from typing import Any, Literal
 
-from PySide6.QtCore import QPoint, QPointF, QRectF, Qt, QTimer, Signal
-from PySide6.QtGui import QMouseEvent, QPainter, QTransform, QWheelEvent
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, Qt, QTimer, Signal
+from PySide6.QtGui import (
+    QMouseEvent,
+    QNativeGestureEvent,
+    QPainter,
+    QTransform,
+    QWheelEvent,
+)
 from PySide6.QtWidgets import QFrame, QGraphicsView
 
 from app.canvas.ground import paint_grid, paint_ground
@@ -79,6 +85,9 @@ class PlanView(QGraphicsView):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setRenderHint(QPainter.RenderHint.Antialiasing)
         self.viewport().setMouseTracking(True)
+        # Files dropped here are the window's business.
+        self.setAcceptDrops(False)
+        self.viewport().setAcceptDrops(False)
         self._apply_zoom(look.px_per_mm)
 
     @property
@@ -164,6 +173,15 @@ class PlanView(QGraphicsView):
                 self._set_rough(rough=True)
             self.zoom_about(event.position().toPoint(), WHEEL_TIMES**turned)
         event.accept()
+
+    def viewportEvent(self, event: QEvent) -> bool:
+        """Zoom where two fingers are spread on a touch pad."""
+        if isinstance(event, QNativeGestureEvent) and (
+            event.gestureType() == Qt.NativeGestureType.ZoomNativeGesture
+        ):
+            self.zoom_about(event.position().toPoint(), 1.0 + event.value())
+            return True
+        return super().viewportEvent(event)
 
     def scrollContentsBy(self, dx: int, dy: int) -> None:  # noqa: N802
         """Find the words in the new view their places, once it stands still."""

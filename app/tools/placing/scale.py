@@ -30,6 +30,11 @@ class Waiting(State):
         has_picture = desk.layout.backdrop is not None
         self.hint = _HINT if has_picture else _HINT_EMPTY
 
+    def move(self, at: Pointer) -> State:  # noqa: ARG002
+        """Say what can be done, once there is a picture."""
+        fresh = Waiting(self.desk)
+        return self if fresh.hint == self.hint else fresh
+
     def press(self, at: Pointer) -> State:
         """Mark the first point."""
         if self.desk.layout.backdrop is None:

@@ -2,7 +2,7 @@
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction
+from PySide6.QtGui import QAction, QKeySequence
 from pytestqt.qtbot import QtBot
 
 from app.canvas.canvas import Canvas
@@ -126,6 +126,22 @@ def test_typed_letters_do_not_call_the_shortcuts_of_the_window(
     mouse.key(KEY.Key_Return).key(KEY.Key_Return)
     mouse.type("m")
     assert called == ["M"]
+
+
+def test_undo_while_drawing_takes_the_last_piece_back(
+    session: Session, canvas: Canvas, mouse: Mouse
+) -> None:
+    undo = QAction(canvas)
+    undo.setShortcut(QKeySequence.StandardKey.Undo)
+    undo.triggered.connect(session.undo_stack.undo)
+    canvas.addAction(undo)
+    canvas.set_tool("run")
+    mouse.click(1000, 400).click(2000, 400).click(2600, 400)
+    mouse.key(KEY.Key_Z, Qt.KeyboardModifier.ControlModifier).key(KEY.Key_Return)
+    run = session.layout.need(PartId("R1"), TrackRun)
+    assert run.pieces == (Straight(length_mm=1000.0),)
+    mouse.key(KEY.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert list(session.layout.of_kind(TrackRun)) == []
 
 
 def test_a_double_click_ends_a_run(

@@ -2,6 +2,7 @@
 
 import pytest
 
+from core.layout.edits.add import set_backdrop
 from core.layout.ids import PartId
 from core.layout.parts import (
     Backdrop,
@@ -180,6 +181,14 @@ def test_without_a_picture_there_is_nothing_to_scale() -> None:
     g = Gestures("scale").click(0, 0)
     assert len(g.desk.refusals) == 1
     assert g.state == "Waiting"
+
+
+def test_the_hint_of_the_scale_tool_follows_once_there_is_a_picture() -> None:
+    g = Gestures("scale").move(0, 0)
+    assert "no picture" in g.desk.hints[-1]
+    change = set_backdrop(g.layout, PICTURE)
+    g.layout.apply(change)
+    assert "Click on a point" in g.move(10, 0).desk.hints[-1]
 
 
 def test_the_probe_reads_where_it_is_clicked_and_dragged() -> None:
