@@ -1,3 +1,5 @@
+"""Lines are cut at the edge of what a page shows."""
+
 from core.sheet.drawing.clipping import (
     aside,
     clip_line,

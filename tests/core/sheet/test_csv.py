@@ -1,3 +1,5 @@
+"""The schedules as CSV say what the pages say."""
+
 import csv
 from io import StringIO
 from pathlib import Path

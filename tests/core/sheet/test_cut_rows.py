@@ -1,3 +1,5 @@
+"""The cut list adds up what has to be bought."""
+
 import pytest
 
 from core.layout.parts import Conductor, Drop

@@ -1,3 +1,5 @@
+"""The drop schedule has every drop, and where its hole is."""
+
 from typing import Literal
 
 import pytest

@@ -1,3 +1,5 @@
+"""Every page says what it belongs to."""
+
 from typing import Literal
 
 import pytest

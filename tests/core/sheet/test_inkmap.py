@@ -1,3 +1,5 @@
+"""Labels keep off each other and off what must be read."""
+
 from core.sheet.drawing.inkmap import InkMap, Words
 from core.sheet.frame import Box
 from core.sheet.marks import Line, Mark, Shape, Text

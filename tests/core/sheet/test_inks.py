@@ -1,3 +1,5 @@
+"""Conductors can be told apart on white paper, in grey too."""
+
 import pytest
 
 from core.layout.parts import Conductor, Settings

@@ -1,3 +1,5 @@
+"""The pages hold what the schedules say, large and wrapped."""
+
 import pytest
 
 from core.checks.finding import Finding, Severity

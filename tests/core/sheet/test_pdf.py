@@ -1,3 +1,5 @@
+"""The file shows the marks where and as they were made."""
+
 from io import BytesIO
 from pathlib import Path
 from zlib import crc32

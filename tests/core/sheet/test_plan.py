@@ -1,3 +1,5 @@
+"""The plan from above, and its mirror from below."""
+
 from io import BytesIO
 
 import pytest

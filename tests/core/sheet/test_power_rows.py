@@ -1,3 +1,5 @@
+"""The bus and strip schedules, with their taps in order."""
+
 import pytest
 
 from core.layout.ids import PartId

@@ -1,3 +1,5 @@
+"""Right-to-left names are joined and ordered."""
+
 from core.sheet.scripts import join_letters, paper_order
 
 

@@ -1,3 +1,5 @@
+"""Tables wrap, break over pages and repeat their heads."""
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st

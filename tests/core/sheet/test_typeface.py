@@ -1,3 +1,5 @@
+"""Text is as wide as the font says, and wraps without loss."""
+
 import string
 from pathlib import Path
 

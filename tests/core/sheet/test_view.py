@@ -1,3 +1,5 @@
+"""From plan millimetres to paper, from above and below."""
+
 from typing import Literal
 
 import pytest

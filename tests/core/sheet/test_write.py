@@ -1,3 +1,5 @@
+"""The whole sheet as a file: chapters, pages, progress and stopping."""
+
 import itertools
 import re
 from pathlib import Path
