@@ -2,8 +2,10 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import (
+    QCheckBox,
     QFrame,
     QHBoxLayout,
     QLabel,
@@ -11,6 +13,8 @@ from PySide6.QtWidgets import (
     QPushButton,
     QScrollArea,
     QSizePolicy,
+    QStyle,
+    QStyleOptionButton,
     QToolButton,
     QVBoxLayout,
     QWidget,
@@ -88,6 +92,49 @@ class Mark(QLabel):
         if icon:
             scale = self.devicePixelRatioF()
             self.setPixmap(self._looks.pixmap(icon, role, self._size, scale))
+
+
+class Tick(QCheckBox):
+    """A yes or no, drawn in the colours of the theme.
+
+    WORKAROUND: Fusion derives the edge of the box from the window's colour, so
+    that on dark it cannot be seen.
+    """
+
+    def paintEvent(self, _: QPaintEvent) -> None:
+        """Draw the box, its mark, and the words."""
+        option = QStyleOptionButton()
+        self.initStyleOption(option)
+        style, part = self.style(), QStyle.SubElement.SE_CheckBoxIndicator
+        box = QRectF(style.subElementRect(part, option, self)).adjusted(1, 1, -1, -1)
+        palette = self.palette()
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        no = self.checkState() == Qt.CheckState.Unchecked
+        edge = palette.dark() if no and not self.hasFocus() else palette.highlight()
+        painter.setPen(QPen(edge.color(), 1.2))
+        painter.setBrush(palette.base() if no else palette.highlight())
+        painter.drawRoundedRect(box, 3, 3)
+        self._draw_mark(painter, box)
+        words = style.subElementRect(
+            QStyle.SubElement.SE_CheckBoxContents, option, self
+        )
+        painter.setPen(palette.windowText().color())
+        painter.drawText(words, Qt.AlignmentFlag.AlignVCenter, self.text())
+        painter.end()
+
+    def _draw_mark(self, painter: QPainter, box: QRectF) -> None:
+        painter.setPen(QPen(self.palette().highlightedText().color(), 1.8))
+        middle, across = box.center(), box.width()
+        if self.checkState() == Qt.CheckState.Checked:
+            low = QPointF(middle.x() - 0.06 * across, middle.y() + 0.22 * across)
+            left = QPointF(middle.x() - 0.27 * across, middle.y())
+            right = QPointF(middle.x() + 0.28 * across, middle.y() - 0.24 * across)
+            painter.drawLine(left, low)
+            painter.drawLine(low, right)
+        elif self.checkState() == Qt.CheckState.PartiallyChecked:
+            reach = QPointF(0.25 * across, 0.0)
+            painter.drawLine(middle - reach, middle + reach)
 
 
 class Card(QFrame):

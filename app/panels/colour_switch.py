@@ -1,7 +1,13 @@
 """The switch for what colours the track."""
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QToolButton, QWidget
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QHBoxLayout,
+    QSizePolicy,
+    QToolButton,
+    QWidget,
+)
 
 from core.analysis.study import Quantity
 
@@ -22,6 +28,7 @@ class ColourSwitch(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self.setAccessibleName("Colour of the track")
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         box = QHBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(1)

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from typing import Protocol
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.panels.bits import button, row
@@ -23,6 +23,10 @@ SHOW: dict[str, Callable[[float], str]] = {
     "short": lambda value: f"{value:.1f} × trip",
 }
 """How the figures of each quantity are written."""
+
+
+ROOM = 640
+"""Narrower than this, the strip shows no worst point; F7 still goes there. [px]"""
 
 
 class Key(Protocol):
@@ -73,7 +77,7 @@ class Ramp(QWidget):
 
     def minimumSizeHint(self) -> QSize:
         """Return the least room that can be read."""
-        return QSize(180, 34)
+        return QSize(150, 34)
 
     def paintEvent(self, _: QPaintEvent) -> None:
         """Draw bar, figures and limits."""
@@ -150,10 +154,15 @@ class LegendStrip(QWidget):
         """Show what the colours mean."""
         self.ramp.show_key(key if self._quantity is not None else None)
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Leave the worst point out where there is no room for it."""
+        super().resizeEvent(event)
+        self._refresh_worst()
+
     def _refresh_worst(self) -> None:
         result = self._session.result
         worst = worst_of(result.study, self._quantity) if result is not None else None
-        self.worst.setVisible(worst is not None)
+        self.worst.setVisible(worst is not None and self.width() >= ROOM)
         if result is not None and worst is not None and self._quantity is not None:
             figure = SHOW[self._quantity](worst.value)
             where = place_name(result.study.layout, worst.place)

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QMessageBox, QWidget
 
 from app.panels.bits import IconButton, Mark, button, label
@@ -80,6 +81,7 @@ def ask(parent: QWidget, text: str, more: str, *answers: str) -> int | None:
     role = QMessageBox.ButtonRole.ActionRole
     made = [box.addButton(answer, role) for answer in answers]
     cancel = box.addButton(QMessageBox.StandardButton.Cancel)
+    cancel.setIcon(QIcon())
     box.setDefaultButton(made[0])
     box.setEscapeButton(cancel)
     box.exec()

@@ -14,7 +14,6 @@ from PySide6.QtGui import (
     QWheelEvent,
 )
 from PySide6.QtWidgets import (
-    QCheckBox,
     QComboBox,
     QLineEdit,
     QPlainTextEdit,
@@ -22,7 +21,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.panels.bits import restyle
+from app.panels.bits import Tick, restyle
 from app.panels.fields.field import Choice
 
 MIXED = object()
@@ -196,7 +195,7 @@ class PickEditor(QComboBox):
             self.edited.emit(choice.value)
 
 
-class TickEditor(QCheckBox):
+class TickEditor(Tick):
     """A yes or no."""
 
     edited = Signal(object)

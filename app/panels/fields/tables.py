@@ -144,7 +144,7 @@ FIELDS: Mapping[type[Part], tuple[Field, ...]] = {
         Field("reversed_phase", "A and B swapped at its output", ticked=True),
         Field(
             "common",
-            "Commons of boosters",
+            "Booster common",
             choices=one_of(
                 ("not said", "Not looked up yet"),
                 ("joined", "Joined"),

@@ -5,9 +5,9 @@ from pathlib import Path
 
 from PySide6.QtCore import QUrl, Signal
 from PySide6.QtGui import QDesktopServices
-from PySide6.QtWidgets import QCheckBox, QProgressBar
+from PySide6.QtWidgets import QProgressBar
 
-from app.panels.bits import Card, button, label, row
+from app.panels.bits import Card, Tick, button, label, row
 from app.panels.dialogs import ask_where, plain_name
 from app.panels.fields.settings import CONDUCTORS, COVER, NOTES
 from app.panels.printing import Done, Press, Wishes, WriteSheet
@@ -154,7 +154,7 @@ class SheetPanel(StagePanel):
 def _pages_card(wishes: Wishes) -> Card:
     card = Card("Pages")
     for name, words in PAGES:
-        tick = QCheckBox(words)
+        tick = Tick(words)
         tick.setChecked(getattr(wishes.options, name))
         tick.toggled.connect(partial(wishes.set_option, name))
         card.box.addWidget(tick)
