@@ -15,7 +15,7 @@ from core.layout.edits.join import do_meet, end_pose, join_run_ends
 from core.layout.edits.move import move_parts
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import RunEnd
+from core.layout.parts import RunEnd, TrackJoint, Turnout
 from core.layout.queries import free_ends, run_name
 from core.units.length import show_length
 from core.units.si import Metre
@@ -56,10 +56,11 @@ class Moving(Held):
     def move(self, at: Pointer) -> State:
         """Show everything as it would be."""
         by, meeting = self._by(at)
-        marks = [Ghost(move_parts(self.desk.layout, self._ids, *by))]
+        change = move_parts(self.desk.layout, self._ids, *by)
+        marks = [Ghost(change)]
         lengths = self.desk.layout.settings.lengths
         moved = show_length(Metre(hypot(*by) / 1000.0), lengths)
-        self.desk.measure(f"moved {moved}")
+        self.desk.measure(f"moved {moved}{_parted(change)}")
         if meeting is None:
             self.desk.preview(*marks)
         else:
@@ -98,6 +99,18 @@ class Moving(Held):
             step = round_step_mm(at.mm_per_px, lengths)
             dx, dy = to_step(dx, step), to_step(dy, step)
         return (dx, dy), None
+
+
+def _parted(change: Change) -> str:
+    """Return a warning where track would be torn from track."""
+    lost = [
+        part
+        for part_id, part in change.before.items()
+        if isinstance(part, TrackJoint | Turnout) and change.after[part_id] is None
+    ]
+    if not lost:
+        return ""
+    return " · parts 1 joint" if len(lost) == 1 else f" · parts {len(lost)} joints"
 
 
 def _facing_ends(layout: Layout, ids: frozenset[PartId]) -> list[_Meeting]:

@@ -251,6 +251,15 @@ def test_ctrl_draws_off_the_grid() -> None:
     assert run.pieces[0].length_mm == pytest.approx(499.6)
 
 
+def test_what_the_layout_cannot_take_is_refused_in_a_sentence() -> None:
+    # Plans end a kilometre from their origin.
+    g = Gestures("run").click(1_100_000, 0).move(1_100_500, 0)
+    assert len(g.desk.refusals) == 1
+    assert g.state == "Starting"
+    assert g.desk.changes == []
+    assert g.desk.marks == ()
+
+
 def test_the_new_track_is_selected() -> None:
     g = Gestures("run").click(0, 0).click(500, 0).key("enter")
     assert g.desk.selection == {"R1"}

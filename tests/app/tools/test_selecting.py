@@ -15,6 +15,7 @@ from core.layout.parts import (
     Joist,
     OnRun,
     Point,
+    RunEnd,
     Straight,
     ToBus,
     ToPort,
@@ -210,6 +211,49 @@ def test_track_is_pulled_to_a_free_end_in_line_and_joined() -> None:
     assert (moved.x_mm, moved.y_mm) == pytest.approx((1000.0, 1000.0))
     assert len(list(g.layout.of_kind(TrackJoint))) == 1
     assert len(g.desk.changes) == 1
+
+
+def test_a_double_click_on_track_selects_all_that_is_joined_to_it() -> None:
+    runs = [
+        TrackRun(
+            id=PartId(f"R{i}"),
+            x_mm=1000.0 * i,
+            y_mm=0.0,
+            heading_deg=0.0,
+            pieces=(Straight(length_mm=1000.0),),
+        )
+        for i in (1, 2, 3, 4)
+    ]
+    joints = [
+        TrackJoint(
+            id=PartId(f"J{i}"),
+            a=RunEnd(run=PartId(f"R{i}"), end="end"),
+            b=RunEnd(run=PartId(f"R{i + 1}"), end="start"),
+        )
+        for i in (2, 1)
+    ]
+    g = Gestures("select", *runs, *joints).over("R1").double(1500, 0)
+    assert g.desk.selection == {"R1", "R2", "R3", "J1", "J2"}
+
+
+def test_tearing_track_apart_is_said_before_it_is_done() -> None:
+    other = TrackRun(
+        id=PartId("R2"),
+        x_mm=1000.0,
+        y_mm=1000.0,
+        heading_deg=0.0,
+        pieces=(Straight(length_mm=500.0),),
+    )
+    joint = TrackJoint(
+        id=PartId("J1"),
+        a=RunEnd(run=PartId("R1"), end="end"),
+        b=RunEnd(run=PartId("R2"), end="start"),
+    )
+    g = Gestures("select", MAIN, other, joint).over("R2")
+    g.move(1200, 1000).press(1200, 1000).move(1200, 1100)
+    assert g.desk.measured.endswith("parts 1 joint")
+    g.release(1200, 1100)
+    assert list(g.layout.of_kind(TrackJoint)) == []
 
 
 def test_a_corner_of_the_selected_bus_is_pulled() -> None:
