@@ -48,7 +48,7 @@ class Canvas(ToolView):
         self._pin = ProbePin(self.look)
         for overlay in (self._handles, self._pin):
             self.plan.addItem(overlay)
-        self._heat = HeatMap(self.plan, self.look)
+        self._heat = HeatMap(self.plan, self.look, self)
         self._pictures = PictureRoom(self)
         self.setAccessibleName("Plan of the layout")
         self.tool_changed.connect(lambda _: self._show_handles())
@@ -93,6 +93,8 @@ class Canvas(ToolView):
         session.layout_replaced.connect(self._on_replaced)
         session.layout_changed.connect(self._on_changed)
         session.study_ready.connect(lambda _: self._show_heat())
+        session.study_refused.connect(lambda _: self._heat.show(None))
+        self._heat.shown.connect(self._on_heat)
         session.selection_changed.connect(self._on_selected)
         session.probe_changed.connect(self._show_probe)
         self._pictures.ready.connect(self.plan.set_picture)
@@ -132,11 +134,12 @@ class Canvas(ToolView):
             self._pictures.read(picture, self.look.theme.paper)
 
     def _show_heat(self) -> None:
-        layout = self.session.layout
         self._heat.show(self.session.result)
-        self._heat.place_flag(layout)
+        self.legend_changed.emit(self._heat.legend(self.session.layout))
+
+    def _on_heat(self) -> None:
+        self._heat.place_flag(self.session.layout)
         self.place_labels_soon()
-        self.legend_changed.emit(self._heat.legend(layout))
 
     def _show_probe(self) -> None:
         place, probe = self.session.probe_place, self.session.probe

@@ -43,7 +43,7 @@ class PictureRoom(QObject):
         self._pool = QThreadPool(self)
         self._pool.setMaxThreadCount(1)
         self._wanted: Backdrop | None = None
-        self._job: _Job | None = None
+        self._jobs: list[_Job] = []
 
     def read(self, backdrop: Backdrop | None, paper: str) -> None:
         """Read a picture, to be handed back by `ready`."""
@@ -52,7 +52,8 @@ class PictureRoom(QObject):
             return
         job = _Job(backdrop, paper)
         job.told.done.connect(self._on_done, Qt.ConnectionType.QueuedConnection)
-        self._job = job
+        # Jobs are kept till after they have ended: Qt still runs in them.
+        self._jobs = [old for old in self._jobs if not old.is_done] + [job]
         self._pool.start(job)
 
     def close(self) -> None:
@@ -60,9 +61,10 @@ class PictureRoom(QObject):
         self._wanted = None
         self._pool.waitForDone()
 
-    def _on_done(self, backdrop: Backdrop, levels: tuple[QImage, ...]) -> None:
-        if backdrop is self._wanted:
-            self.ready.emit(backdrop, levels)
+    def _on_done(self, job: "_Job", levels: tuple[QImage, ...]) -> None:
+        job.is_done = True
+        if job.backdrop is self._wanted:
+            self.ready.emit(job.backdrop, levels)
 
 
 class _Told(QObject):
@@ -76,12 +78,12 @@ class _Job(QRunnable):
         super().__init__()
         self.setAutoDelete(False)
         self.told = _Told()
-        self._backdrop, self._paper = backdrop, paper
+        self.is_done = False
+        self.backdrop, self._paper = backdrop, paper
 
     def run(self) -> None:
         """Read it, and hand it back."""
-        levels = read_levels(self._backdrop, self._paper)
-        self.told.done.emit(self._backdrop, levels)
+        self.told.done.emit(self, read_levels(self.backdrop, self._paper))
 
 
 def read_levels(backdrop: Backdrop, paper: str) -> tuple[QImage, ...]:

@@ -108,6 +108,8 @@ class PlanScene(QGraphicsScene):
     def set_zoom(self) -> None:
         """Take note that the zoom has changed: keep enough room about the parts."""
         self._gather(anew=False)
+        if self.look.is_rough:
+            return  # no words are shown, so there is room enough till all is still
         octave = 2.0 ** floor(log2(self.look.px_per_mm))
         margin = MARGIN_MM + MARGIN_PX / octave
         if margin != self._margin_mm:

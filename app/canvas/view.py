@@ -230,6 +230,7 @@ class PlanView(QGraphicsView):
     def _set_rough(self, *, rough: bool) -> None:
         if rough != self.look.is_rough:
             self.look.is_rough = rough
+            self.plan.set_zoom()
             hint = QPainter.RenderHint.Antialiasing
             self.setRenderHint(hint, not rough)
             self.viewport().update()

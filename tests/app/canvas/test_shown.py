@@ -51,12 +51,15 @@ def picture(data: bytes, width: int = 40, height: int = 20) -> Backdrop:
     return Backdrop(media="image/png", data=data, width_px=width, height_px=height)
 
 
-def test_the_worst_place_is_flagged_with_a_word(fed: Session, canvas: Canvas) -> None:
+def test_the_worst_place_is_flagged_with_a_word(
+    fed: Session, canvas: Canvas, qtbot: QtBot
+) -> None:
     canvas.set_colouring("volts")
     assert fed.result is not None
     worst = fed.result.study.worst_volts
     assert worst is not None
     flag = only(canvas, WorstFlag)
+    qtbot.waitUntil(lambda: flag.word != "")
     assert flag.word == f"lowest, {worst.value:.2f} V"
     assert flag.boundingRect().contains(1000.0 * worst.place.position_m, 0.0)
     canvas.set_colouring(None)
