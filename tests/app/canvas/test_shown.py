@@ -3,7 +3,7 @@
 from typing import TypeVar
 
 import pytest
-from PySide6.QtCore import QBuffer, QIODevice
+from PySide6.QtCore import QBuffer, QIODevice, QPointF
 from PySide6.QtGui import QColor, QImage
 from pytestqt.qtbot import QtBot
 
@@ -41,6 +41,10 @@ def fed(session: Session, canvas: Canvas, qtbot: QtBot) -> Session:
 def png(width: int, height: int, colour: str) -> bytes:
     image = QImage(width, height, QImage.Format.Format_RGB32)
     image.fill(QColor(colour))
+    return encoded(image)
+
+
+def encoded(image: QImage) -> bytes:
     buffer = QBuffer()
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     image.save(buffer, "PNG")  # type: ignore[call-overload]
@@ -136,6 +140,37 @@ def test_the_picture_is_read_off_the_window_thread_and_shown(
     assert isinstance(drawing, PictureDrawing)
     qtbot.waitUntil(lambda: drawing.is_ready)
     assert drawing.levels[0].width() == 40
+
+
+@pytest.mark.parametrize("underside", [False, True])
+def test_the_picture_stands_upright_and_is_mirrored_from_below(
+    session: Session, canvas: Canvas, qtbot: QtBot, underside: bool
+) -> None:
+    image = QImage(40, 20, QImage.Format.Format_RGB32)
+    image.fill(QColor("white"))
+    for x in range(8):
+        for y in range(8):
+            image.setPixelColor(x, y, QColor("black"))  # its upper left corner
+    backdrop = Backdrop(
+        media="image/png",
+        data=encoded(image),
+        width_px=40,
+        height_px=20,
+        mm_per_px=20.0,
+        opacity=1.0,
+    )
+    session.commit(set_backdrop(session.layout, backdrop))
+    drawing = canvas.plan.parts[BACKDROP_ID].drawing
+    assert isinstance(drawing, PictureDrawing)
+    qtbot.waitUntil(lambda: drawing.is_ready)
+    canvas.set_underside(underside)
+    canvas.show_at(400.0, 200.0, 0.5)
+    seen = canvas.viewport().grab().toImage()
+    corner = canvas.mapFromScene(QPointF(80.0, 320.0))  # left, and up in plan
+    other = canvas.mapFromScene(QPointF(720.0, 80.0))
+    assert seen.pixelColor(corner).lightness() < 50
+    assert seen.pixelColor(other).lightness() > 200
+    assert (corner.x() > other.x()) == underside
 
 
 def test_a_moved_picture_is_not_read_again(
