@@ -27,7 +27,7 @@ WHEEL_TIMES = 1.0015
 STEP_TIMES = 1.4
 """Zoom of one step of the buttons. [1]"""
 
-FIT_SHARE = 0.9
+FIT_SHARE = 0.86
 """How much of the view the whole layout fills. [1]"""
 
 EMPTY = QRectF(-400.0, -300.0, 4800.0, 2600.0)
