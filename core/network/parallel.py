@@ -1,4 +1,4 @@
-"""Boosters that feed the same metal: joined by design, or by a gap that is missing."""
+"""What feeds the same metal twice: boosters or devices that no gap parts."""
 
 from dataclasses import dataclass
 from itertools import combinations, pairwise
@@ -6,8 +6,9 @@ from itertools import combinations, pairwise
 import networkx as nx
 
 from core.layout.ids import PartId
-from core.network.circuit import Circuit
+from core.network.circuit import BranchKind, Circuit
 from core.network.islands import Islands
+from core.network.sets import Sets
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,11 +23,31 @@ class Meeting:
         "plus", "minus" or both: which poles are joined.
     paths : tuple of tuples of PartId
         For each of those poles, the parts on the way of least resistance.
+    crossed : bool
+        Whether unlike poles are joined: plus of the first, say, to minus of the
+        other. `poles` are then those of the first.
     """
 
     boosters: tuple[PartId, PartId]
     poles: tuple[str, ...]
     paths: tuple[tuple[PartId, ...], ...]
+    crossed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """In-line devices whose outputs are one piece of metal.
+
+    Attributes
+    ----------
+    feeders : tuple of PartId
+        The devices, and the booster itself where its bus joins in.
+    path : tuple of PartId
+        The parts on the way of least resistance between the first two.
+    """
+
+    feeders: tuple[PartId, ...]
+    path: tuple[PartId, ...]
 
 
 def find_meetings(circuit: Circuit, islands: Islands) -> tuple[Meeting, ...]:
@@ -36,30 +57,60 @@ def find_meetings(circuit: Circuit, islands: Islands) -> tuple[Meeting, ...]:
     feed one track, as a missing gap makes them do.
     """
     found: list[Meeting] = []
-    metal = islands.metal
     for one, other in combinations(circuit.sources, 2):
-        pairs = {
-            pole: nodes
-            for pole, nodes in (
-                ("plus", (one.plus, other.plus)),
-                ("minus", (one.minus, other.minus)),
-            )
-            if metal[nodes[0]] == metal[nodes[1]]
-        }
-        if pairs:
-            found.append(
-                Meeting(
-                    (one.part, other.part),
-                    tuple(pairs),
-                    tuple(_path(circuit, *nodes) for nodes in pairs.values()),
-                )
-            )
+        straight = {"plus": (one.plus, other.plus), "minus": (one.minus, other.minus)}
+        across = {"plus": (one.plus, other.minus), "minus": (one.minus, other.plus)}
+        for pairs, crossed in ((straight, False), (across, True)):
+            joined = {
+                pole: ends
+                for pole, ends in pairs.items()
+                if islands.metal[ends[0]] == islands.metal[ends[1]]
+            }
+            if joined:
+                paths = tuple(_path(circuit.graph, *ends) for ends in joined.values())
+                boosters = (one.part, other.part)
+                found.append(Meeting(boosters, tuple(joined), paths, crossed))
+                break
     return tuple(found)
 
 
-def _path(circuit: Circuit, start: int, end: int) -> tuple[PartId, ...]:
+def find_joined(circuit: Circuit) -> tuple[Joined, ...]:
+    """Return the in-line devices whose outputs something joins, past the devices.
+
+    Each piece of metal behind devices has one feeder. Two mean that a gap is
+    missing, or that a device's input and output meet and it is bypassed.
+    """
+    sets = Sets(len(circuit.nodes))
+    feeders: list[tuple[PartId, int]] = []
+    for branch in circuit.branches:
+        if branch.kind is BranchKind.DEVICE:
+            feeders.append((branch.part, branch.head))
+        else:
+            sets.join(branch.tail, branch.head)
+    for source in circuit.sources:
+        feeders += [(source.part, source.plus), (source.part, source.minus)]
+    pieces: dict[int, dict[PartId, int]] = {}
+    for part, node in feeders:
+        pieces.setdefault(sets.find(node), {}).setdefault(part, node)
+    return tuple(
+        Joined(tuple(joined), _path(_bare(circuit), *list(joined.values())[:2]))
+        for joined in pieces.values()
+        if len(joined) > 1
+    )
+
+
+def _bare(circuit: Circuit) -> "nx.MultiGraph[int]":
+    """Return the graph without its in-line devices."""
+    bare: nx.MultiGraph[int] = nx.MultiGraph(circuit.graph)
+    for i, branch in enumerate(circuit.branches):
+        if branch.kind is BranchKind.DEVICE:
+            bare.remove_edge(branch.tail, branch.head, key=i)
+    return bare
+
+
+def _path(graph: "nx.MultiGraph[int]", start: int, end: int) -> tuple[PartId, ...]:
     nodes = nx.shortest_path(
-        circuit.graph,
+        graph,
         start,
         end,
         weight=lambda _u, _v, between: min(
@@ -68,7 +119,7 @@ def _path(circuit: Circuit, start: int, end: int) -> tuple[PartId, ...]:
     )
     parts: list[PartId] = []
     for here, there in pairwise(nodes):
-        between = circuit.graph.get_edge_data(here, there) or {}
+        between = graph.get_edge_data(here, there) or {}
         branch = min((d["branch"] for d in between.values()), key=lambda b: b.ohm)
         if not parts or parts[-1] != branch.part:
             parts.append(branch.part)

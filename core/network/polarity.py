@@ -9,6 +9,7 @@ import networkx as nx
 from core.layout.ids import PartId
 from core.network.circuit import Circuit, Link
 from core.network.islands import Islands
+from core.network.sets import Sets
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +89,7 @@ def find_culprits(circuit: Circuit) -> tuple[Culprit, ...]:
     what is left: a union-find over links only, so the cost is the square of
     the number of links.
     """
-    ground = _Sets(len(circuit.nodes))
+    ground = Sets(len(circuit.nodes))
     linked = {i for link in circuit.links for i in link.branches}
     for i, branch in enumerate(circuit.branches):
         if i not in linked:
@@ -149,23 +150,6 @@ def _parts_along(simple: "nx.Graph[int]", nodes: list[int]) -> tuple[PartId, ...
         if not parts or parts[-1] != part:
             parts.append(part)
     return tuple(parts)
-
-
-class _Sets:
-    """Union-find over 0..n-1."""
-
-    def __init__(self, size: int) -> None:
-        self._parent = list(range(size))
-
-    def find(self, item: int) -> int:
-        parent = self._parent
-        while parent[item] != item:
-            parent[item] = parent[parent[item]]
-            item = parent[item]
-        return item
-
-    def join(self, a: int, b: int) -> None:
-        self._parent[self.find(a)] = self.find(b)
 
 
 class _Sparse:

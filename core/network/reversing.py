@@ -83,6 +83,15 @@ def find_reversing(layout: Layout) -> tuple[ReversingPath, ...]:
     )
 
 
+def find_odd_links(layout: Layout) -> tuple[PartId, ...]:
+    """Return the joints and turnouts that close a reversing way which is not cut.
+
+    Without them the track still hangs together, and left meets right nowhere.
+    """
+    odd = _odd_links(plan_sections(layout))
+    return tuple(dict.fromkeys(link.part for link in odd if not link.gapped))
+
+
 def _odd_links(plan: TrackPlan) -> list[SectionLink]:
     """Return the links that close an odd cycle over a spanning forest.
 

@@ -51,8 +51,9 @@ class _Way:
 def find_setting_shorts(
     circuit: Circuit, *, without: frozenset[int] = frozenset()
 ) -> tuple[SettingShort, ...]:
-    """Return for each booster the shortest way to a short that settings make.
+    """Return the shorts that settings make, for each booster the shortest way first.
 
+    Turnouts of one way are not looked at for further ways, so each is named once.
     Boosters that are shorted whatever is set are left to `polarity.find_shorts`.
 
     Parameters
@@ -61,6 +62,8 @@ def find_setting_shorts(
         Branches taken as open: connections that are known to be crossed, so that one
         fault does not hide another.
     """
+    if not circuit.frogs:
+        return ()
     metal = fixed_metal(circuit, without=without)
     ways: dict[int, list[_Way]] = {}
     for frog in circuit.frogs:
@@ -73,8 +76,9 @@ def find_setting_shorts(
         plus, minus = int(metal[source.plus]), int(metal[source.minus])
         if plus == minus:
             continue
-        path = _shortest_way(ways, plus, minus)
-        if path is not None:
+        named: frozenset[PartId] = frozenset()
+        while (path := _shortest_way(ways, plus, minus, named)) is not None:
+            named |= {way.turnout for way in path}
             found.append(
                 SettingShort(
                     source.part,
@@ -108,7 +112,7 @@ def fixed_metal(
 
 
 def _shortest_way(
-    ways: dict[int, list[_Way]], start: int, goal: int
+    ways: dict[int, list[_Way]], start: int, goal: int, barred: frozenset[PartId]
 ) -> tuple[_Way, ...] | None:
     """Return the shortest way from piece to piece that sets no turnout twice."""
     queue: list[tuple[int, tuple[_Way, ...], frozenset[int]]] = [
@@ -117,7 +121,7 @@ def _shortest_way(
     for step, (here, path, seen) in enumerate(queue):
         if step > MOST_STEPS:
             return None
-        used = {way.turnout for way in path}
+        used = barred.union(way.turnout for way in path)
         for way in ways.get(here, []):
             there = way.ends[1] if way.ends[0] == here else way.ends[0]
             if way.turnout in used or there in seen:

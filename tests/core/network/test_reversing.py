@@ -10,7 +10,7 @@ from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Part, Sides
 from core.network.build import build_circuit
-from core.network.reversing import find_reversing
+from core.network.reversing import find_odd_links, find_reversing
 from tests.core.network.track import (
     balloon,
     dog_bone,
@@ -154,3 +154,20 @@ def test_a_layout_without_its_gaps_has_as_many_ways_to_reverse(layout: Layout) -
     # does not depend on gaps.
     bare = layout_of(*(p for p in layout.parts.values() if not p.id.startswith("G")))
     assert bool(find_reversing(bare)) == bool(find_reversing(layout))
+
+
+@given(tangles())
+@settings(max_examples=150, deadline=None)
+def test_without_its_odd_links_left_meets_right_nowhere(layout: Layout) -> None:
+    # Brute force on the metal again, with the links that were named taken away.
+    odd = find_odd_links(layout)
+    kept = layout_of(*(p for i, p in layout.parts.items() if i not in odd))
+    metal = nx.Graph(build_circuit(kept).graph)
+    segments = build_circuit(kept).segments
+    assert not any(nx.has_path(metal, s.left0, s.right0) for s in segments)
+    assert bool(odd) == any(not path.gaps for path in find_reversing(layout))
+
+
+def test_a_loop_that_is_cut_has_no_odd_link() -> None:
+    assert find_odd_links(balloon()) == ("T1",)
+    assert find_odd_links(balloon(gap(1, on(1, 3.0)))) == ()

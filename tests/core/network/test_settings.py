@@ -197,3 +197,21 @@ def find_shorts_for_all(circuit: Circuit) -> bool:
         (b.tail, b.head) for i, b in enumerate(circuit.branches) if i not in contacts
     )
     return any(nx.has_path(metal, s.plus, s.minus) for s in circuit.sources)
+
+
+def test_two_turnouts_without_gaps_are_both_named() -> None:
+    layout = layout_of(
+        run(1, 6.0),
+        run(2, 2.0),
+        run(3, 2.0),
+        BOOSTER,
+        turnout(1, on(1, 1.0), end(2, "start"), frog="switched", heel_gaps=False),
+        turnout(2, on(1, 4.0), end(3, "start"), frog="switched", heel_gaps=False),
+        gap(1, on(1, 3.0)),
+        drop(1, 1, 0.5),
+        drop(2, 1, 2.0),
+        drop(3, 1, 3.5),
+        drop(4, 1, 5.0),
+    )
+    found = find_setting_shorts(build_circuit(layout))
+    assert sorted(short.thrown for short in found) == [("T1",), ("T2",)]
