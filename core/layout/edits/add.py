@@ -1,5 +1,7 @@
 """Add parts; what is not said is as the last part of that kind."""
 
+from collections.abc import Callable
+from math import hypot
 from typing import Literal, TypeVar
 
 from msgspec.structs import replace
@@ -9,7 +11,8 @@ from core.layout.change import Change
 from core.layout.edits.attach import check_attachment, settle
 from core.layout.edits.draft import Draft, place_on
 from core.layout.edits.sides import suggest_a_rail
-from core.layout.ids import BACKDROP_ID
+from core.layout.geometry import bus_path
+from core.layout.ids import BACKDROP_ID, split_id
 from core.layout.layout import Layout
 from core.layout.parts import (
     PREFIXES,
@@ -35,6 +38,9 @@ from core.layout.parts import (
 
 P = TypeVar("P", bound=Part)
 Device = Literal["breaker", "reverser", "detector", "fuse", "switch"]
+
+LEAST_M = 0.001
+"""Shorter buses and joists are slips of the hand. [m]"""
 
 _BUS_WIRE = {"mm2": "2.5mm2-c5", "awg": "awg14-stranded"}
 _DROP_WIRE = {"mm2": "0.5mm2-c5", "awg": "awg22-stranded"}
@@ -112,6 +118,8 @@ def add_bus(
         )
     draft.put(bus)
     settle(draft)
+    if bus_path(draft.view.need(bus.id, Bus)).length_m < LEAST_M:
+        raise EditError("A bus needs a length.", "Click where it ends.")
     return draft.change(f"Add bus {bus.id}")
 
 
@@ -189,7 +197,7 @@ def add_load(
     """Return the change that adds a train or a standing load; amps as the last."""
     on = place_on(layout, on)
     draft = Draft(layout)
-    like = next((p for p in reversed(list(layout.of_kind(Load))) if p.use == use), None)
+    like = _last(layout, Load, lambda p: p.use == use)
     load = Load(
         id=draft.new_id(PREFIXES["load"]),
         name=name,
@@ -236,6 +244,8 @@ def add_board(
 
 def add_joist(layout: Layout, start: Point, end: Point) -> Change:
     """Return the change that adds a joist between two points of its centre line."""
+    if hypot(end.x_mm - start.x_mm, end.y_mm - start.y_mm) < 1000.0 * LEAST_M:
+        raise EditError("A joist needs a length.", "Click where it ends.")
     draft = Draft(layout)
     like = _last(layout, Joist)
     joist = Joist(
@@ -260,9 +270,13 @@ def set_backdrop(layout: Layout, backdrop: Backdrop | None) -> Change:
     return draft.change("Lay the backdrop")
 
 
-def _last(layout: Layout, kind: type[P]) -> P | None:
-    """Return the part of a kind that was added last."""
-    found: P | None = None
-    for found in layout.of_kind(kind):  # noqa: B007 - the last one is wanted
-        pass
-    return found
+def _last(
+    layout: Layout, kind: type[P], fits: Callable[[P], bool] = lambda _: True
+) -> P | None:
+    """Return the part of a kind that was added last: the one of highest number."""
+
+    def number(part: P) -> int:
+        split = split_id(part.id)
+        return split[1] if split else 0
+
+    return max(filter(fits, layout.of_kind(kind)), key=number, default=None)

@@ -7,6 +7,7 @@ from msgspec.structs import replace
 from core.errors import EditError
 from core.layout.change import Change
 from core.layout.edits.draft import BEYOND_M, Draft
+from core.layout.edits.taps import keep_taps
 from core.layout.geometry import bus_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -42,13 +43,16 @@ def connect(
     Raises
     ------
     EditError
-        What it is to be wired to is not there, or is itself.
+        What it is to be wired to is not there, or is itself; or the part has
+        no such connection.
     """
     check_attachment(layout, to)
     if to is not None and to.part == part_id:
         raise EditError(f"{part_id} cannot be wired to itself.", "Choose another part.")
     draft = Draft(layout)
     part = layout.parts.get(part_id)
+    if part is None:
+        raise EditError(f"There is no part {part_id}.")
     match part:
         case Drop() if which == "to":
             draft.put(replace(part, to=to))
@@ -105,53 +109,39 @@ def check_attachment(layout: Layout, to: Attachment | None) -> None:
 
 
 def settle(draft: Draft) -> None:
-    """Put every attached bus end where it is attached.
+    """Put the bus ends that were left behind where they are attached.
 
-    A bus that hangs on another bus follows it, however long the chain; a ring
-    of buses that follow each other stops after as many rounds as there are buses.
+    Only what the draft moved counts: an end that lay elsewhere before stays. A
+    bus that hangs on another bus follows it, however long the chain; a ring of
+    buses that follow each other stops after as many rounds as there are buses.
     """
     buses = list(draft.view.of_kind(Bus))
     for _ in range(len(buses) + 1):
-        moved = [_settle_bus(draft, bus) for bus in draft.view.of_kind(Bus)]
+        moved = [_settle_bus(draft, bus.id) for bus in buses]
         if not any(moved):
             return
 
 
-def keep_taps(draft: Draft, before: Bus, *, shift: tuple[float, float]) -> None:
-    """Keep what hangs on a reshaped bus where it hung in plan.
-
-    `shift` is how far the bus as a whole was moved. [mm]
-    """
-    after = draft.view.need(before.id, Bus)
-    old, new = bus_path(before), bus_path(after)
-
-    def moved(to: Attachment | None) -> Attachment | None:
-        if not isinstance(to, ToBus) or to.part != before.id:
-            return to
-        pose = old.at(to.position_m)
-        near = new.nearest(pose.x_mm + shift[0], pose.y_mm + shift[1])
-        return replace(to, position_m=near.position_m)
-
-    for drop in list(draft.view.of_kind(Drop)):
-        if moved(drop.to) != drop.to:
-            draft.put(replace(drop, to=moved(drop.to)))
-    for device in list(draft.view.of_kind(Inline)):
-        if moved(device.feed) != device.feed:
-            draft.put(replace(device, feed=moved(device.feed)))
-    for bus in list(draft.view.of_kind(Bus)):
-        start, end = moved(bus.start), moved(bus.end)
-        if (start, end) != (bus.start, bus.end):
-            draft.put(replace(bus, start=start, end=end))
-
-
-def _settle_bus(draft: Draft, bus: Bus) -> bool:
+def _settle_bus(draft: Draft, bus_id: PartId) -> bool:
+    """Return whether an end of a bus had to be moved."""
+    bus = draft.view.get(bus_id, Bus)
+    if bus is None:
+        return False
+    was = draft.base.get(bus_id, Bus)
+    bent = was is None or was.points != bus.points
     points = list(bus.points)
-    for index, to in ((0, bus.start), (-1, bus.end)):
-        place = anchor(draft.view, to) if to is not None else None
-        if place is not None:
+    for index, to, before in (
+        (0, bus.start, was and was.start),
+        (-1, bus.end, was and was.end),
+    ):
+        if to is None:
+            continue
+        place = anchor(draft.view, to)
+        stays = not bent and to == before and place == anchor(draft.base, to)
+        if place is not None and not stays:
             points[index] = Point(x_mm=place[0], y_mm=place[1])
     if tuple(points) == bus.points:
         return False
     draft.put(replace(bus, points=tuple(points)))
-    keep_taps(draft, bus, shift=(0.0, 0.0))
+    keep_taps(draft, bus)
     return True

@@ -1,5 +1,7 @@
 """A draft of a change: a scratch layout in which parts are put and taken out."""
 
+from collections.abc import Mapping
+from types import MappingProxyType
 from typing import TypeVar
 
 import msgspec
@@ -9,12 +11,20 @@ from core.layout.change import Change
 from core.layout.geometry import run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Backdrop, OnRun, Part, TrackRun
+from core.layout.limits.complaint import field_words, split_complaint
+from core.layout.limits.lettering import without_controls
+from core.layout.limits.materials import strange_names
+from core.layout.limits.sizes import size_trouble, total_trouble
+from core.layout.parts import Bus, OnRun, Part, TrackRun
+from core.layout.queries import kind_word
 
 P = TypeVar("P", bound=Part)
 
 BEYOND_M = 1e-6
 """How far past a run's end a position may lie and still mean the end. [m]"""
+
+_KIND_WORDS = {"TrackRun": "track", "Inline": "device", "Strip": "terminal strip"}
+"""What a builder calls a kind of part, where the class says it otherwise."""
 
 
 class Draft:
@@ -25,20 +35,27 @@ class Draft:
     """
 
     def __init__(self, layout: Layout) -> None:
-        self._base = layout
+        self.base = layout
         self._touched: dict[PartId, None] = {}
         self.view = layout.copy()
 
+    @property
+    def touched(self) -> Mapping[PartId, None]:
+        """The parts put in or taken out so far."""
+        return MappingProxyType(self._touched)
+
     def put(self, part: P) -> P:
-        """Put a new or altered part in, checked against its limits.
+        """Put a new or altered part in, and return it as it is kept.
 
         Raises
         ------
         EditError
-            A field is out of its limits, or not a finite number.
+            A field is out of its limits, not a finite number, or names a
+            material that is in no table.
         """
-        self._swap(part.id, checked(part))
-        return part
+        sound = checked(part)
+        self._swap(sound.id, sound)
+        return sound
 
     def take_out(self, part_id: PartId) -> None:
         """Take a part out."""
@@ -49,9 +66,22 @@ class Draft:
         return self.view.new_id(prefix)
 
     def change(self, label: str, merge_key: str = "") -> Change:
-        """Return what turns the layout into the draft."""
-        before = {i: self._base.parts.get(i) for i in self._touched}
+        """Return what turns the layout into the draft.
+
+        Raises
+        ------
+        EditError
+            It would be more track or bus than can be worked out.
+        """
+        before = {i: self.base.parts.get(i) for i in self._touched}
         after = {i: self.view.parts.get(i) for i in self._touched}
+        if any(isinstance(part, TrackRun | Bus) for part in after.values()):
+            too_much = total_trouble(self.view.parts.values())
+            if too_much and not total_trouble(self.base.parts.values()):
+                raise EditError(
+                    f"That is too much for one layout: {too_much}.",
+                    "Split the layout into several files.",
+                )
         return Change(label, before, after, merge_key)
 
     def _swap(self, part_id: PartId, part: Part | None) -> None:
@@ -60,24 +90,55 @@ class Draft:
         self.view.apply(Change("", {part_id: before}, {part_id: part}))
 
 
+def needed(layout: Layout, part_id: PartId, kind: type[P]) -> P:
+    """Return a part that an edit cannot do without.
+
+    Raises
+    ------
+    EditError
+        No part of that kind has that id.
+    """
+    part = layout.parts.get(part_id)
+    if isinstance(part, kind):
+        return part
+    word = _KIND_WORDS.get(kind.__name__, kind.__name__.lower())
+    what = f"{part_id} is a {kind_word(part)}, not a" if part else "There is no"
+    named = f"{what} {word}." if part else f"{what} {word} {part_id}."
+    raise EditError(named, f"Choose a {word}.")
+
+
 def checked(part: P) -> P:
-    """Return a part if all its fields lie within their limits.
+    """Return a part as its record has it, if all its fields lie within their limits.
+
+    Control characters in its texts become spaces, as when a file is read.
 
     Raises
     ------
     EditError
         A field does not; the sentence names it.
     """
-    if isinstance(part, Backdrop):
-        return part  # large, and made by one door that checks it
+    plain = msgspec.to_builtins(part, builtin_types=(bytes,))
+    plain = {field: without_controls(field, value) for field, value in plain.items()}
     try:
-        msgspec.convert(msgspec.to_builtins(part), Part)
+        sound = msgspec.convert(plain, type(part), builtin_types=(bytes,))
     except msgspec.ValidationError as error:
+        what, path = split_complaint(error)
+        field = f"{field_words(path)} of " if path else ""
         raise EditError(
-            f"{part.id} cannot be like that: {_plain(str(error))}.",
-            "Type a value within the limits.",
+            f"The {field}{part.id} cannot be like that: {what}.",
+            "Give a value within the limits.",
         ) from error
-    return part
+    for strange in strange_names(sound):
+        raise EditError(
+            f"There is no {strange.field} called {strange.name!r}.",
+            f"Did you mean {strange.nearest!r}?" if strange.nearest else "",
+        )
+    trouble = size_trouble(sound)
+    if trouble:
+        raise EditError(
+            f"{part.id} cannot be like that: {trouble}.", "Draw it shorter."
+        )
+    return sound
 
 
 def place_on(layout: Layout, on: OnRun) -> OnRun:
@@ -88,9 +149,7 @@ def place_on(layout: Layout, on: OnRun) -> OnRun:
     EditError
         There is no such run, or the place is off it.
     """
-    run = layout.get(on.run, TrackRun)
-    if run is None:
-        raise EditError(f"There is no track {on.run}.", "Choose a place on a track.")
+    run = needed(layout, on.run, TrackRun)
     length = run_path(run).length_m
     if not -BEYOND_M <= on.position_m <= length + BEYOND_M:
         raise EditError(
@@ -101,6 +160,8 @@ def place_on(layout: Layout, on: OnRun) -> OnRun:
     return OnRun(run=on.run, position_m=min(max(on.position_m, 0.0), length))
 
 
-def _plain(message: str) -> str:
-    """Return a checker's message without its path marks."""
-    return message.replace("`", "").replace("$.", "").rstrip(".")
+def heading_deg(degrees_turned: float) -> float:
+    """Return a heading between −180 and 180, so that turns never add up. [°]"""
+    if -180.0 <= degrees_turned <= 180.0:
+        return degrees_turned
+    return (degrees_turned + 180.0) % 360.0 - 180.0

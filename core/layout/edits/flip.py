@@ -6,7 +6,7 @@ from msgspec.structs import replace
 
 from core.errors import EditError
 from core.layout.change import Change
-from core.layout.edits.draft import Draft
+from core.layout.edits.draft import Draft, needed
 from core.layout.edits.sides import other_side
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -15,7 +15,7 @@ from core.layout.parts import Booster, Bus, Drop, Inline, Strip
 
 def flip_drop(layout: Layout, drop_id: PartId) -> Change:
     """Return the change that solders a drop's two wires the other way round."""
-    drop = layout.need(drop_id, Drop)
+    drop = needed(layout, drop_id, Drop)
     draft = Draft(layout)
     draft.put(replace(drop, a_rail=other_side(drop.a_rail)))
     return draft.change(f"Swap the wires of {drop_id}")
@@ -23,7 +23,7 @@ def flip_drop(layout: Layout, drop_id: PartId) -> Change:
 
 def flip_strip(layout: Layout, strip_id: PartId) -> Change:
     """Return the change that swaps the bars that a strip's drops hang on."""
-    strip = layout.need(strip_id, Strip)
+    strip = needed(layout, strip_id, Strip)
     draft = Draft(layout)
     draft.put(replace(strip, flipped=not strip.flipped))
     return draft.change(f"Swap the bars of {strip_id}")
@@ -33,7 +33,7 @@ def flip_bus_end(
     layout: Layout, bus_id: PartId, end: Literal["start", "end"]
 ) -> Change:
     """Return the change that swaps a bus's conductors at one end."""
-    bus = layout.need(bus_id, Bus)
+    bus = needed(layout, bus_id, Bus)
     draft = Draft(layout)
     if end == "start":
         draft.put(replace(bus, start_flipped=not bus.start_flipped))
@@ -44,7 +44,7 @@ def flip_bus_end(
 
 def flip_feed(layout: Layout, device_id: PartId) -> Change:
     """Return the change that swaps the two wires into an in-line device."""
-    device = layout.need(device_id, Inline)
+    device = needed(layout, device_id, Inline)
     draft = Draft(layout)
     draft.put(replace(device, feed_flipped=not device.feed_flipped))
     return draft.change(f"Swap the feed of {device_id}")
@@ -52,7 +52,7 @@ def flip_feed(layout: Layout, device_id: PartId) -> Change:
 
 def flip_phase(layout: Layout, booster_id: PartId) -> Change:
     """Return the change that swaps a booster's two output terminals."""
-    booster = layout.need(booster_id, Booster)
+    booster = needed(layout, booster_id, Booster)
     draft = Draft(layout)
     draft.put(replace(booster, reversed_phase=not booster.reversed_phase))
     return draft.change(f"Swap the terminals of {booster_id}")

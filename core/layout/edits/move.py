@@ -7,9 +7,11 @@ from msgspec.structs import replace
 
 from core.errors import EditError
 from core.layout.change import Change
-from core.layout.edits.attach import keep_taps, settle
-from core.layout.edits.draft import Draft, place_on
-from core.layout.edits.join import do_meet, end_pose
+from core.layout.edits.attach import settle
+from core.layout.edits.draft import Draft, needed, place_on
+from core.layout.edits.join import part_loose_ends
+from core.layout.edits.taps import keep_taps
+from core.layout.edits.toe import move_toe
 from core.layout.geometry import run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -33,9 +35,6 @@ from core.layout.parts import (
     Turnout,
 )
 
-TOE_MM = 2.0
-"""A leg this close to its through run still belongs to it. [mm]"""
-
 Sitting = Drop | Gap | Load
 """Things that sit at a place on a run."""
 
@@ -48,7 +47,12 @@ def move_parts(
     Bus ends stay attached and follow what they hang on; what hangs on a moved
     bus goes with it. Things that sit on a run slide along it, unless the run is
     moved too. Run ends that no longer meet are parted; a turnout whose leg was
-    pulled off is taken away.
+    pulled off is taken away. Joints and turnouts go where their runs go.
+
+    Raises
+    ------
+    EditError
+        A part is not there, or would come to lie out of all limits.
     """
     return _move(layout, ids, (dx_mm, dy_mm), merge_key="")
 
@@ -62,10 +66,24 @@ def nudge_parts(
 
 
 def move_along(layout: Layout, part_id: PartId, position_m: float) -> Change:
-    """Return the change that puts what sits on a run elsewhere along it."""
+    """Return the change that puts what sits on a run elsewhere along it.
+
+    A turnout takes its leg along.
+
+    Raises
+    ------
+    EditError
+        The part is not on a run, the place is off the run, or a turnout's leg
+        leads back to it.
+    """
     part = layout.parts.get(part_id)
-    if not isinstance(part, Drop | Gap | Load | Turnout):
-        raise EditError(f"{part_id} does not sit on a track.")
+    if isinstance(part, Turnout):
+        return move_toe(layout, part_id, position_m)
+    if not isinstance(part, Drop | Gap | Load):
+        raise EditError(
+            f"{part_id} does not sit on a track.",
+            "Choose a drop, gap, train or turnout.",
+        )
     on = place_on(layout, OnRun(run=part.on.run, position_m=position_m))
     draft = Draft(layout)
     draft.put(replace(part, on=on))
@@ -77,31 +95,34 @@ def move_bus_point(layout: Layout, bus_id: PartId, index: int, to: Point) -> Cha
 
     An attached end does not move: let go of it first.
     """
-    bus = layout.need(bus_id, Bus)
+    bus = needed(layout, bus_id, Bus)
     if not 0 <= index < len(bus.points):
-        raise EditError(f"Bus {bus_id} has no corner {index + 1}.")
+        raise EditError(
+            f"Bus {bus_id} has no corner {index + 1}.", "Choose one that it has."
+        )
     draft = Draft(layout)
     points = (*bus.points[:index], to, *bus.points[index + 1 :])
     draft.put(replace(bus, points=points))
-    keep_taps(draft, bus, shift=(0.0, 0.0))
+    keep_taps(draft, bus)
     settle(draft)
     return draft.change(f"Bend bus {bus_id}", f"corner {bus_id} {index}")
 
 
 def insert_bus_point(layout: Layout, bus_id: PartId, at: Point) -> Change:
     """Return the change that gives a bus one more corner, between its neighbours."""
-    bus = layout.need(bus_id, Bus)
+    bus = needed(layout, bus_id, Bus)
     index = _leg_of(bus, at)
     draft = Draft(layout)
     points = (*bus.points[:index], at, *bus.points[index:])
     draft.put(replace(bus, points=points))
-    keep_taps(draft, bus, shift=(0.0, 0.0))
+    keep_taps(draft, bus)
+    settle(draft)
     return draft.change(f"Add a corner to bus {bus_id}")
 
 
 def remove_bus_point(layout: Layout, bus_id: PartId, index: int) -> Change:
     """Return the change that takes an inner corner of a bus away."""
-    bus = layout.need(bus_id, Bus)
+    bus = needed(layout, bus_id, Bus)
     if not 0 < index < len(bus.points) - 1:
         raise EditError(
             f"Bus {bus_id} needs its two ends.", "Delete the whole bus instead."
@@ -109,7 +130,7 @@ def remove_bus_point(layout: Layout, bus_id: PartId, index: int) -> Change:
     draft = Draft(layout)
     points = (*bus.points[:index], *bus.points[index + 1 :])
     draft.put(replace(bus, points=points))
-    keep_taps(draft, bus, shift=(0.0, 0.0))
+    keep_taps(draft, bus)
     settle(draft)
     return draft.change(f"Straighten bus {bus_id}")
 
@@ -118,31 +139,17 @@ def _move(
     layout: Layout, ids: frozenset[PartId], by: tuple[float, float], *, merge_key: str
 ) -> Change:
     draft = Draft(layout)
-    moving = [part for i in ids if (part := layout.parts.get(i)) is not None]
+    missing = sorted(ids - layout.parts.keys())
+    if missing:
+        raise EditError(f"There is no part {missing[0]}.")
+    moving = [part for part in layout.parts.values() if part.id in ids]
     for part in moving:
         if not (isinstance(part, Drop | Gap | Load | Turnout) and part.on.run in ids):
             _shift(draft, part, by)
-    for part in moving:
-        if isinstance(part, Bus):
-            keep_taps(draft, part, shift=by)
     settle(draft)
     part_loose_ends(draft)
     label = f"Move {moving[0].id}" if len(moving) == 1 else f"Move {len(moving)} parts"
     return draft.change(label, merge_key)
-
-
-def part_loose_ends(draft: Draft) -> None:
-    """Take away joints whose ends no longer meet, and turnouts without their leg."""
-    for joint in list(draft.view.of_kind(TrackJoint)):
-        if not do_meet(draft.view, joint.a, joint.b):
-            draft.take_out(joint.id)
-    for turnout in list(draft.view.of_kind(Turnout)):
-        toe = run_path(draft.view.need(turnout.on.run, TrackRun)).at(
-            turnout.on.position_m
-        )
-        leg = end_pose(draft.view, turnout.leg)
-        if hypot(toe.x_mm - leg.x_mm, toe.y_mm - leg.y_mm) > TOE_MM:
-            draft.take_out(turnout.id)
 
 
 def _shift(draft: Draft, part: Part, by: tuple[float, float]) -> None:

@@ -2,6 +2,7 @@
 
 from msgspec.structs import replace
 
+from core.errors import EditError
 from core.layout.change import Change
 from core.layout.edits.draft import Draft
 from core.layout.ids import SETTINGS_ID, PartId
@@ -25,17 +26,26 @@ def remove_parts(layout: Layout, ids: frozenset[PartId]) -> Change:
     With a track go its drops, gaps, trains, joints and turnouts; what was wired
     to a removed bus, strip or device stays and is let go of. The settings are
     never removed.
+
+    Raises
+    ------
+    EditError
+        A part is not there.
     """
+    missing = sorted(ids - layout.parts.keys())
+    if missing:
+        raise EditError(f"There is no part {missing[0]}.")
     draft = Draft(layout)
-    gone = {i for i in ids if i in layout.parts and i != SETTINGS_ID}
-    named = len(gone)
+    named = [i for i in layout.parts if i in ids and i != SETTINGS_ID]
+    gone = set(named)
     gone |= {part.id for part in layout.parts.values() if _falls_with(part, gone)}
-    for part_id in gone:
-        draft.take_out(part_id)
+    for part in layout.parts.values():
+        if part.id in gone:
+            draft.take_out(part.id)
     for part in list(draft.view.parts.values()):
         _let_go(draft, part, gone)
-    label = f"Delete {next(iter(gone))}" if len(gone) == 1 else f"Delete {named} parts"
-    return draft.change(label)
+    what = named[0] if len(named) == 1 else f"{len(named)} parts"
+    return draft.change(f"Delete {what}")
 
 
 def _falls_with(part: Part, gone: set[PartId]) -> bool:

@@ -7,9 +7,8 @@ from msgspec.structs import replace
 
 from core.errors import EditError
 from core.layout.change import Change
-from core.layout.edits.draft import Draft, place_on
-from core.layout.edits.join import is_free
-from core.layout.edits.move import part_loose_ends
+from core.layout.edits.draft import Draft, heading_deg, needed, place_on
+from core.layout.edits.join import is_free, part_loose_ends
 from core.layout.edits.sides import other_side
 from core.layout.geometry import piece_length_mm, run_path
 from core.layout.ids import PartId
@@ -49,9 +48,10 @@ def extend_run(
     Raises
     ------
     EditError
-        That end is joined to other track.
+        That end is joined to other track, or there is nothing to add.
     """
-    run = layout.need(run_id, TrackRun)
+    run = needed(layout, run_id, TrackRun)
+    _need_pieces(pieces)
     if not is_free(layout, RunEnd(run=run_id, end=at)):
         raise EditError(
             f"The {at} of {run.name or run_id} is joined to other track.",
@@ -71,12 +71,10 @@ def set_pieces(layout: Layout, run_id: PartId, pieces: tuple[Piece, ...]) -> Cha
     Drops and trains beyond the new end come to its end; gaps and turnouts there
     go; joints whose ends no longer meet are parted.
     """
-    run = layout.need(run_id, TrackRun)
-    if not pieces:
-        raise EditError("A track needs at least one piece.", "Delete it instead.")
+    run = needed(layout, run_id, TrackRun)
+    _need_pieces(pieces)
     draft = Draft(layout)
-    draft.put(replace(run, pieces=pieces))
-    length = sum(piece_length_mm(p) for p in pieces) / 1000.0
+    length = run_path(draft.put(replace(run, pieces=pieces))).length_m
     for part in _sitting_on(draft, run_id):
         if part.on.position_m <= length:
             continue
@@ -86,6 +84,43 @@ def set_pieces(layout: Layout, run_id: PartId, pieces: tuple[Piece, ...]) -> Cha
             draft.take_out(part.id)
     part_loose_ends(draft)
     return draft.change(f"Reshape {run.name or run_id}", f"pieces {run_id}")
+
+
+def insert_pieces(
+    layout: Layout, run_id: PartId, index: int, pieces: tuple[Piece, ...]
+) -> Change:
+    """Return the change that puts pieces in before the piece of that number.
+
+    The start stays; everything beyond moves with its track, and what sits there
+    stays on its piece. Ends that no longer meet are parted, and turnouts beyond
+    from legs that stay behind.
+
+    Raises
+    ------
+    EditError
+        There is no such place in the run, or nothing to put in.
+    """
+    run = needed(layout, run_id, TrackRun)
+    _need_pieces(pieces)
+    if not 0 <= index <= len(run.pieces):
+        raise EditError(
+            f"{run.name or run_id} has {len(run.pieces)} pieces; "
+            f"nothing can go before number {index + 1}.",
+            "Choose a place between two of its pieces.",
+        )
+    draft = Draft(layout)
+    new = draft.put(
+        replace(run, pieces=(*run.pieces[:index], *pieces, *run.pieces[index:]))
+    )
+    length = run_path(new).length_m
+    cut = sum(piece_length_mm(p) for p in run.pieces[:index]) / 1000.0
+    added = sum(piece_length_mm(p) for p in pieces) / 1000.0
+    for part in _sitting_on(draft, run_id):
+        if part.on.position_m > cut:
+            position = min(part.on.position_m + added, length)
+            _place(draft, part, OnRun(run=run_id, position_m=position))
+    part_loose_ends(draft)
+    return draft.change(f"Put pieces into {run.name or run_id}")
 
 
 def split_run(layout: Layout, on: OnRun) -> Change:
@@ -99,7 +134,7 @@ def split_run(layout: Layout, on: OnRun) -> Change:
         The place is at an end.
     """
     on = place_on(layout, on)
-    run = layout.need(on.run, TrackRun)
+    run = needed(layout, on.run, TrackRun)
     first, second = _cut(run.pieces, on.position_m * 1000.0)
     if not first or not second:
         raise EditError(
@@ -111,15 +146,16 @@ def split_run(layout: Layout, on: OnRun) -> Change:
     new = replace(
         run,
         id=draft.new_id(PREFIXES["run"]),
-        name=f"{run.name} (2)" if run.name else "",
+        name=f"{run.name[:190]} (2)" if run.name else "",
         x_mm=pose.x_mm,
         y_mm=pose.y_mm,
-        heading_deg=degrees(pose.heading),
+        heading_deg=heading_deg(degrees(pose.heading)),
         pieces=second,
     )
     draft.put(new)
     _hand_over(draft, run, new, on.position_m)
-    draft.put(replace(run, pieces=first))
+    run = draft.put(replace(run, pieces=first))
+    _hold_inside(draft, run, new)
     draft.put(
         TrackJoint(
             id=draft.new_id(PREFIXES["joint"]),
@@ -137,7 +173,7 @@ def reverse_run(layout: Layout, run_id: PartId) -> Change:
     Everything stays where it is in plan and on the same rail; left and right,
     start and end swap names. Rail joints are counted from the new start.
     """
-    run = layout.need(run_id, TrackRun)
+    run = needed(layout, run_id, TrackRun)
     path = run_path(run)
     start = path.end.reversed()
     draft = Draft(layout)
@@ -146,7 +182,7 @@ def reverse_run(layout: Layout, run_id: PartId) -> Change:
             run,
             x_mm=start.x_mm,
             y_mm=start.y_mm,
-            heading_deg=degrees(start.heading),
+            heading_deg=heading_deg(degrees(start.heading)),
             pieces=tuple(_turned(p) for p in reversed(run.pieces)),
         )
     )
@@ -163,7 +199,7 @@ def _extend_start(draft: Draft, run: TrackRun, pieces: tuple[Piece, ...]) -> Non
         id=run.id,
         x_mm=back.x_mm,
         y_mm=back.y_mm,
-        heading_deg=degrees(back.heading),
+        heading_deg=heading_deg(degrees(back.heading)),
         pieces=pieces,
     )
     start = run_path(away).end.reversed()
@@ -174,12 +210,13 @@ def _extend_start(draft: Draft, run: TrackRun, pieces: tuple[Piece, ...]) -> Non
             run,
             x_mm=start.x_mm,
             y_mm=start.y_mm,
-            heading_deg=degrees(start.heading),
+            heading_deg=heading_deg(degrees(start.heading)),
             pieces=(*before, *run.pieces),
         )
     )
     for part in _sitting_on(draft, run.id):
         _place(draft, part, OnRun(run=run.id, position_m=part.on.position_m + added))
+    _hold_inside(draft, needed(draft.view, run.id, TrackRun))
 
 
 def _hand_over(draft: Draft, run: TrackRun, new: TrackRun, cut_m: float) -> None:
@@ -194,6 +231,15 @@ def _hand_over(draft: Draft, run: TrackRun, new: TrackRun, cut_m: float) -> None
     for turnout in list(draft.view.of_kind(Turnout)):
         if turnout.leg == old_end:
             draft.put(replace(turnout, leg=new_end))
+
+
+def _hold_inside(draft: Draft, *runs: TrackRun) -> None:
+    """Bring what lies a rounding error beyond an end back to it."""
+    for run in runs:
+        length = run_path(run).length_m
+        for part in _sitting_on(draft, run.id):
+            if part.on.position_m > length:
+                _place(draft, part, OnRun(run=run.id, position_m=length))
 
 
 def _swap_ends(draft: Draft, run_id: PartId) -> None:
@@ -242,6 +288,11 @@ def _swapped(part: Sitting) -> Sitting:
             return replace(part, opens=opens)
         case Load():
             return part
+
+
+def _need_pieces(pieces: tuple[Piece, ...]) -> None:
+    if not pieces:
+        raise EditError("A track needs at least one piece.", "Draw a length of it.")
 
 
 def _sitting_on(draft: Draft, run_id: PartId) -> list[Sitting]:
