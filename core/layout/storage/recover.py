@@ -10,21 +10,26 @@ of `recovery.original`, `write_recovery` it as this program's own, and only then
 `discard` the recovery. After a save: `clear_recovery`.
 """
 
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+from time import time
 
 import msgspec
 from msgspec import Struct
 
-from core.errors import FileFormatError
+from core.errors import FileAccessError, FileFormatError
 from core.layout.layout import Layout
 from core.layout.storage.access import in_words
 from core.layout.storage.format import RECOVERY_KEY
 from core.layout.storage.read import read_bytes
 from core.layout.storage.slots import if_dead, own_slot, slots
 from core.layout.storage.text import dump_layout
-from core.layout.storage.write import replace_file
+from core.layout.storage.write import FRESH, replace_file
+
+LEFT_OVER_S = 86_400.0
+"""A file that is not whole after so long was left by a program that is gone. [s]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +104,7 @@ def find_recoveries(folder: Path) -> tuple[Recovery, ...]:
     A file that cannot be read is listed too, under its own name: opening it
     says what is wrong.
     """
+    _sweep(folder)
     found: list[Recovery] = []
     for path in slots(folder):
         with in_words(path, "read"), if_dead(path) as is_dead:
@@ -124,11 +130,28 @@ def discard(recovery: Recovery) -> None:
 def _recovery_of(path: Path) -> Recovery:
     try:
         note = msgspec.json.decode(read_bytes(path), type=_Head).recovery
-    except (FileFormatError, msgspec.DecodeError, UnicodeDecodeError, RecursionError):
+    except (
+        FileAccessError,
+        FileFormatError,
+        msgspec.DecodeError,
+        UnicodeDecodeError,
+        RecursionError,
+    ):
         note = _Note(title=path.name)  # opening it tells the person what is wrong
     original = None if note.original is None else Path(note.original)
     return Recovery(path, original, note.saved_at, note.title or path.name)
 
 
 def _age_key(recovery: Recovery) -> float:
-    return recovery.saved_at.timestamp() if recovery.saved_at is not None else 0.0
+    saved_at = recovery.saved_at
+    if saved_at is None:
+        return 0.0
+    return (saved_at if saved_at.tzinfo else saved_at.replace(tzinfo=UTC)).timestamp()
+
+
+def _sweep(folder: Path) -> None:
+    """Delete what programs killed long ago had not written to the end."""
+    for path in folder.glob(f"{FRESH}*"):
+        with in_words(path, "written"), suppress(FileNotFoundError):
+            if time() - path.stat().st_mtime > LEFT_OVER_S:
+                path.unlink()

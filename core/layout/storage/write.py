@@ -6,11 +6,14 @@ import secrets
 import shutil
 from pathlib import Path
 
-from core.errors import FileFormatError
+from core.errors import FileAccessError, FileFormatError
 from core.layout.layout import Layout
 from core.layout.storage.access import check_name, in_words
 from core.layout.storage.format import MAX_BYTES, MAX_PARTS
 from core.layout.storage.text import dump_layout
+
+FRESH = ".fwl-"
+"""What the name of a file begins with until it is whole."""
 
 
 def write_layout(layout: Layout, path: Path) -> None:
@@ -53,7 +56,7 @@ def replace_file(path: Path, data: bytes, *, backup: bool) -> None:
     """
     check_name(path)
     with in_words(path, "written"):
-        real = path.resolve()  # a link stays a link to the file it leads to
+        real = _led_to(path)
         fresh = _beside(real)
         try:
             _check_right(real)
@@ -66,15 +69,34 @@ def replace_file(path: Path, data: bytes, *, backup: bool) -> None:
         _settle_folder(real.parent)
 
 
+def _led_to(path: Path) -> Path:
+    """Return the file that a link leads to: the link stays a link."""
+    try:
+        return path.resolve()
+    except RuntimeError as error:  # before Python 3.13: a link to itself
+        raise OSError(errno.ELOOP, os.strerror(errno.ELOOP), str(path)) from error
+
+
 def _check_right(path: Path) -> None:
-    """Refuse a file marked as not to be written, though its folder would let us."""
-    if path.exists() and not os.access(path, os.W_OK):
+    """Refuse what is no file, and a file marked as not to be written.
+
+    The folder would let us put another file in its place.
+    """
+    if not path.exists():
+        return
+    if path.is_dir():
+        raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR), str(path))
+    if not path.is_file():
+        raise FileAccessError(
+            str(path), "it is not a file.", "Give the name of a layout file."
+        )
+    if not os.access(path, os.W_OK):
         raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(path))
 
 
 def _beside(path: Path) -> Path:
     """Return a name in the same folder that nobody else uses."""
-    return path.with_name(f".fwl-{secrets.token_hex(8)}")
+    return path.with_name(f"{FRESH}{secrets.token_hex(8)}")
 
 
 def _write_new(fresh: Path, data: bytes, *, like: Path) -> None:

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from core.errors import FileAccessError, FileFormatError
-from core.layout.storage.format import MAX_BYTES, MAX_PARTS
+from core.layout.storage.format import MAX_BYTES, MAX_MARKS, MAX_PARTS
 from core.layout.storage.read import read_layout
 from core.layout.storage.text import parse_layout
 from tests.core.layout.samples import BOOSTER, HEAD, RUN, STRIP, file_of, read
@@ -157,6 +157,42 @@ def test_fifty_thousand_parts_of_one_name_take_seconds_not_hours() -> None:
     assert time.perf_counter() - start < 20.0  # a quadratic search takes many minutes
     assert len(layout.parts) == 20_001
     assert len(report.fixed) == 19_999
+
+
+def test_more_values_than_memory_are_refused_unread() -> None:
+    # Each "[]," takes 3 bytes in the file and some 60 in memory.
+    data = b'{"format": "feederwright-layout", "x": [' + b"[]," * MAX_MARKS + b"[]]}"
+    assert len(data) < MAX_BYTES
+    start = time.perf_counter()
+    assert "values" in refused(data)
+    assert time.perf_counter() - start < 1.0  # reading it would take longer
+
+
+def test_a_key_twice_among_many_is_found_in_seconds() -> None:
+    # Looking for each key among all others would take many minutes.
+    keys = ", ".join(f'"k{n}": 0' for n in [*range(300_000), 299_999])
+    start = time.perf_counter()
+    assert "'k299999'" in refused(f"{{{keys}}}".encode())
+    assert time.perf_counter() - start < 10.0
+
+
+def test_a_number_out_of_range_is_named_with_its_line() -> None:
+    line = json.dumps(RUN).replace("2000", "2e999")
+    data = f'{{"format": "feederwright-layout",\n"version": 1,\n"parts": [\n{line}\n]}}'
+    assert "line 4" in refused(data.encode())
+
+
+def test_ids_at_the_end_of_all_numbers_come_back_as_they_are() -> None:
+    layout, report = read({**STRIP, "id": "TS999999"}, issued={"TS": 999999})
+    assert report.is_clean
+    assert layout.new_id("TS") == "TS1"
+    assert layout.new_id("TS", taken=1) == "TS2"
+
+
+def test_a_second_part_of_the_last_number_gets_a_free_one() -> None:
+    last = {**STRIP, "id": "TS999999"}
+    layout, _ = read({**STRIP, "id": "TS1"}, last, {**last, "x_mm": 9})
+    assert set(layout.parts) == {"settings", "TS1", "TS999999", "TS2"}
 
 
 def test_a_file_beyond_all_size_is_refused_unread(tmp_path: Path) -> None:

@@ -1,5 +1,6 @@
 """Unsaved work outlives kill -9, and belongs to one program at a time."""
 
+import os
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -23,7 +24,7 @@ from core.layout.storage.recover import (
 )
 from core.layout.storage.text import dump_layout
 from core.layout.storage.write import write_layout
-from tests.core.layout.samples import BOOSTER, BUS, DROP, RUN, content, read
+from tests.core.layout.samples import BOOSTER, BUS, DROP, RUN, content, file_of, read
 
 WORKER = """
 import sys
@@ -242,6 +243,32 @@ def test_a_torn_file_is_listed_and_can_be_thrown_away(folder: Path) -> None:
         read_layout(found.path)
     discard(found)
     assert not torn.exists()
+
+
+def test_what_is_no_file_is_listed_and_stands_in_nobodys_way(folder: Path) -> None:
+    (folder / "unsaved-3.fwl").mkdir(parents=True)
+    (found,) = find_recoveries(folder)
+    assert found.title == "unsaved-3.fwl"
+
+
+def test_files_that_were_never_whole_are_swept_after_a_day(folder: Path) -> None:
+    folder.mkdir(parents=True)
+    old, young = folder / ".fwl-old", folder / ".fwl-young"
+    for path in (old, young):
+        path.touch()
+    yesterday = datetime.now(UTC) - timedelta(days=1, minutes=1)
+    os.utime(old, (yesterday.timestamp(), yesterday.timestamp()))
+    assert find_recoveries(folder) == ()
+    assert not old.exists()
+    assert young.exists()
+
+
+@pytest.mark.parametrize("moment", ["0001-01-01T00:00:00", "9999-12-31T23:59:59Z"])
+def test_an_impossible_moment_does_not_hide_the_work(moment: str, folder: Path) -> None:
+    folder.mkdir(parents=True)
+    (folder / "unsaved-1.fwl").write_bytes(file_of(recovery={"saved_at": moment}))
+    (folder / "unsaved-2.fwl").write_bytes(file_of())
+    assert len(find_recoveries(folder)) == 2
 
 
 def test_no_folder_means_no_unsaved_work(folder: Path) -> None:

@@ -185,6 +185,23 @@ def test_a_folder_cannot_be_saved_over(layout: Layout, tmp_path: Path) -> None:
     assert [p.name for p in tmp_path.iterdir()] == ["a.fwl"]
 
 
+def test_a_link_to_itself_is_named(layout: Layout, tmp_path: Path) -> None:
+    path = tmp_path / "loop.fwl"
+    path.symlink_to(path)
+    with pytest.raises(FileAccessError, match="link to itself"):
+        write_layout(layout, path)
+    assert path.is_symlink()
+
+
+def test_a_pipe_is_not_saved_over(layout: Layout, tmp_path: Path) -> None:
+    path = tmp_path / "pipe.fwl"
+    os.mkfifo(path)
+    with pytest.raises(FileAccessError, match="not a file"):
+        write_layout(layout, path)
+    assert [p.name for p in tmp_path.iterdir()] == ["pipe.fwl"]
+    assert path.is_fifo()
+
+
 @pytest.mark.parametrize("name", ["a\0b.fwl", "x" * 300 + ".fwl"])
 def test_a_name_that_no_disk_takes_is_refused(
     name: str, layout: Layout, tmp_path: Path
