@@ -11,6 +11,9 @@ from core.layout.parts import Arc, Bus, Piece, TrackRun
 
 Floats = NDArray[np.float64]
 
+STRAIGHT_MM = 1e9
+"""An arc of a larger radius is a straight, and no record holds it. [mm]"""
+
 
 @dataclass(frozen=True, slots=True)
 class Pose:
@@ -211,7 +214,8 @@ def arc_to(pose: Pose, x_mm: float, y_mm: float) -> Arc | None:
     """Return the arc that leaves a pose tangentially and ends at a point.
 
     Returns None where the point lies straight ahead (or at the pose itself):
-    there a straight does it. Points behind give arcs of more than half a turn.
+    there a straight does it; and straight behind, where nothing does. Other
+    points behind give arcs of more than half a turn.
     The turn is twice the angle between the heading and the chord.
     """
     dx, dy = x_mm - pose.x_mm, y_mm - pose.y_mm
@@ -221,6 +225,8 @@ def arc_to(pose: Pose, x_mm: float, y_mm: float) -> Arc | None:
         return None
     half_turn = atan2(aside, ahead)
     radius = hypot(dx, dy) / (2.0 * abs(sin(half_turn)))
+    if radius > STRAIGHT_MM:
+        return None
     return Arc(radius_mm=radius, sweep_deg=degrees(2.0 * half_turn))
 
 

@@ -18,6 +18,7 @@ Note = Annotated[str, Meta(max_length=4000)]
 Mm = Annotated[float, Meta(ge=-1e6, le=1e6)]
 Degrees = Annotated[float, Meta(ge=-36000, le=36000)]
 LengthMm = Annotated[float, Meta(ge=1e-6, le=1e6)]
+RadiusMm = Annotated[float, Meta(ge=1e-6, le=1e9)]
 LengthM = Annotated[float, Meta(ge=0, le=1e3)]
 Amps = Annotated[float, Meta(ge=0, le=1000)]
 Volts = Annotated[float, Meta(ge=0, le=100)]
@@ -60,7 +61,7 @@ class Arc(
 ):
     """A circular arc of a run's path; a positive sweep turns left."""
 
-    radius_mm: LengthMm
+    radius_mm: RadiusMm
     sweep_deg: Degrees
 
 
