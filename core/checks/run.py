@@ -6,20 +6,37 @@ from core.checks.rule import Rule
 from core.checks.rules import (
     below_floor,
     big_breaker,
+    blade_fed,
     crowded_screw,
+    detector_drop,
+    facing_reversers,
     hole_on_joist,
+    hot_contact,
     hot_wire,
+    joined_boosters,
     joiner_only,
     long_lead,
+    long_train,
     loose_end,
     lost_volts,
+    no_reverser,
     odd_voltage,
+    one_gap,
+    one_rail_gap,
+    opposed_phase,
     overloaded_booster,
     overloaded_device,
     poles_meet,
+    reversing_uncut,
+    setting_short,
     short_lead,
+    short_section,
+    signal_notch,
+    slow_restart,
+    snubber,
     starved_load,
     thin_wire,
+    unequal_districts,
     unfed,
     weak_short,
     wrong_label,
@@ -31,15 +48,32 @@ RULES: tuple[Rule, ...] = (
     joiner_only.RULE,  # W102
     poles_meet.RULE,  # W103
     loose_end.RULE,  # W104
+    reversing_uncut.RULE,  # W111
+    one_gap.RULE,  # W112
+    short_section.RULE,  # W113
+    no_reverser.RULE,  # W114
+    setting_short.RULE,  # W115
+    blade_fed.RULE,  # W116
+    joined_boosters.RULE,  # W121
+    unequal_districts.RULE,  # W122
+    opposed_phase.RULE,  # W123
+    facing_reversers.RULE,  # W124
+    one_rail_gap.RULE,  # W125
+    long_train.RULE,  # W126
     lost_volts.RULE,  # W201
     below_floor.RULE,  # W202
     thin_wire.RULE,  # W203
     hot_wire.RULE,  # W204
     wrong_label.RULE,  # W205
     starved_load.RULE,  # W206
+    detector_drop.RULE,  # W207
+    signal_notch.RULE,  # W208
+    snubber.RULE,  # W209
     weak_short.RULE,  # W301
     big_breaker.RULE,  # W302
     wrong_order.RULE,  # W303
+    slow_restart.RULE,  # W304
+    hot_contact.RULE,  # W305
     overloaded_booster.RULE,  # W401
     odd_voltage.RULE,  # W402
     overloaded_device.RULE,  # W403

@@ -15,8 +15,11 @@ from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Gap, RunEnd, TrackJoint, TrackRun, Turnout
 
-SAME_PLACE_M = 1e-6
-"""Gaps in the two rails nearer than this are one double gap. [m]"""
+SAME_PLACE_M = 0.05
+"""Gaps in the two rails no further apart are one double gap (house choice). [m]
+
+Builders stagger them, so that the sleepers hold the track in line.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,15 +83,13 @@ def plan_sections(layout: Layout) -> TrackPlan:
         length = run_path(run).length_m
         cuts = _double_gaps(layout, run.id, length)
         first = len(sections)
-        stops = [0.0, *(position for position, _ in cuts), length]
-        for start, end in pairwise(stops):
+        stops = [(0.0, 0.0), *((low, high) for low, high, _ in cuts), (length, length)]
+        for (_, start), (end, _) in pairwise(stops):
             sections.append(Section(run.id, start, end))
-        for i, (position, gap) in enumerate(cuts):
+        for i, (low, high, gap) in enumerate(cuts):
             before, after = first + i, first + i + 1
             links.append(
-                SectionLink(
-                    gap, before, after, position, position, crossed=False, gapped=True
-                )
+                SectionLink(gap, before, after, low, high, crossed=False, gapped=True)
             )
         ends[RunEnd(run=run.id, end="start")] = (first, 0.0)
         ends[RunEnd(run=run.id, end="end")] = (len(sections) - 1, length)
@@ -136,17 +137,19 @@ def _turnouts(
 
 def _double_gaps(
     layout: Layout, run: PartId, length: float
-) -> list[tuple[float, PartId]]:
-    """Return where both rails of a run are cut, and by which gap, in order."""
+) -> list[tuple[float, float, PartId]]:
+    """Return where both rails of a run are cut, from rail to rail, and by which gap."""
     sides: dict[str, list[tuple[float, PartId]]] = {"left": [], "right": []}
     for gap in layout.of_kind(Gap):
         if gap.on.run == run:
             for side in ("left", "right"):
                 if gap.rails in (side, "both"):
                     sides[side].append((min(gap.on.position_m, length), gap.id))
-    found: dict[float, PartId] = {}
-    for position, gap_id in sides["left"]:
-        for other, _ in sides["right"]:
-            if abs(other - position) <= SAME_PLACE_M:
-                found[position] = gap_id
-    return sorted(found.items())
+    found: list[tuple[float, float, PartId]] = []
+    rest = [position for position, _ in sides["right"]]
+    for position, gap_id in sorted(sides["left"]):
+        near = min(rest, key=lambda other: abs(other - position), default=None)
+        if near is not None and abs(near - position) <= SAME_PLACE_M + 1e-9:
+            rest.remove(near)
+            found.append((min(position, near), max(position, near), gap_id))
+    return found

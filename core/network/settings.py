@@ -21,6 +21,9 @@ A way visits each piece of metal once, so only a tangle of dozens of live crossi
 without gaps between them comes near; such a layout shorts on the first way found.
 """
 
+MOST_SHORTS = 20
+"""Ways told for one booster. [1]"""
+
 
 @dataclass(frozen=True, slots=True)
 class SettingShort:
@@ -53,7 +56,7 @@ def find_setting_shorts(
 ) -> tuple[SettingShort, ...]:
     """Return the shorts that settings make, for each booster the shortest way first.
 
-    Turnouts of one way are not looked at for further ways, so each is named once.
+    How a turnout lies on one way is barred on those after it.
     Boosters that are shorted whatever is set are left to `polarity.find_shorts`.
 
     Parameters
@@ -76,9 +79,12 @@ def find_setting_shorts(
         plus, minus = int(metal[source.plus]), int(metal[source.minus])
         if plus == minus:
             continue
-        named: frozenset[PartId] = frozenset()
-        while (path := _shortest_way(ways, plus, minus, named)) is not None:
-            named |= {way.turnout for way in path}
+        barred: frozenset[_Way] = frozenset()
+        for _ in range(MOST_SHORTS):
+            path = _shortest_way(ways, plus, minus, barred)
+            if path is None:
+                break
+            barred = barred.union(path)
             found.append(
                 SettingShort(
                     source.part,
@@ -112,7 +118,7 @@ def fixed_metal(
 
 
 def _shortest_way(
-    ways: dict[int, list[_Way]], start: int, goal: int, barred: frozenset[PartId]
+    ways: dict[int, list[_Way]], start: int, goal: int, barred: frozenset[_Way]
 ) -> tuple[_Way, ...] | None:
     """Return the shortest way from piece to piece that sets no turnout twice."""
     queue: list[tuple[int, tuple[_Way, ...], frozenset[int]]] = [
@@ -121,10 +127,10 @@ def _shortest_way(
     for step, (here, path, seen) in enumerate(queue):
         if step > MOST_STEPS:
             return None
-        used = barred.union(way.turnout for way in path)
+        used = {way.turnout for way in path}
         for way in ways.get(here, []):
             there = way.ends[1] if way.ends[0] == here else way.ends[0]
-            if way.turnout in used or there in seen:
+            if way.turnout in used or way in barred or there in seen:
                 continue
             if there == goal:
                 return (*path, way)

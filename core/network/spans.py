@@ -94,7 +94,7 @@ def _reach(
         for way in exits.get(section, ()):
             ahead = facing * (way.position_m - position)
             length = gone + ahead
-            if way.facing != facing or ahead < 0.0 or length >= most_m:
+            if way.facing != facing or ahead < 0.0 or length >= most_m - 1e-9:
                 continue
             if way.stops:
                 yield way.part, length

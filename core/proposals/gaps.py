@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from core.errors import EditError
 from core.layout.change import Change
 from core.layout.edits.draft import Draft
+from core.layout.geometry import run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import PREFIXES, Drop, Gap, Load, OnRun, Turnout
+from core.layout.parts import PREFIXES, Drop, Gap, Load, OnRun, TrackRun, Turnout
 from core.network.reversing import Hop, ReversingPath
 
 CLEAR_M = 0.15
@@ -104,6 +105,8 @@ def _free_stretches(layout: Layout, hop: Hop) -> list[tuple[float, float, PartId
                 turnout.lead_m if turnout.opens == "forward" else -turnout.lead_m
             )
             blocks.append((min(toe, far), max(toe, far)))
+        if turnout.leg.run == hop.run:
+            blocks.append(_leg_block(layout, turnout))
     found: list[tuple[float, float, PartId]] = []
     start = low + CLEAR_M
     for first, last in sorted(blocks):
@@ -113,3 +116,11 @@ def _free_stretches(layout: Layout, hop: Hop) -> list[tuple[float, float, PartId
         start = max(start, last + CLEAR_M)
     found.append((start, high - CLEAR_M, hop.run))
     return [stretch for stretch in found if stretch[1] > stretch[0]]
+
+
+def _leg_block(layout: Layout, turnout: Turnout) -> tuple[float, float]:
+    """Return the stretch of a leg's run that is the turnout itself. [m]"""
+    if turnout.leg.end == "start":
+        return 0.0, turnout.lead_m
+    length = run_path(layout.need(turnout.leg.run, TrackRun)).length_m
+    return length - turnout.lead_m, length

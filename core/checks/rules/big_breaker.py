@@ -6,16 +6,11 @@ from collections.abc import Iterator
 from core.analysis.study import Clearing, Study
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
+from core.checks.scales import MOST_TRIP_A, SMALL
 from core.checks.spots import sound_segments
 from core.checks.words import count_of
 from core.layout.parts import OnRun
 from core.units.figures import show_amps, show_ohms, show_volts, show_watts
-
-MOST_TRIP_A = 5.0
-"""Trip current before track of a small scale. [A] Common practice, strong."""
-
-SMALL = ("Z", "N", "TT", "HO", "OO")
-"""Scales whose wheels and trucks 5 A can already melt."""
 
 
 def check(study: Study) -> Iterator[Finding]:

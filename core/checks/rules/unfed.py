@@ -3,12 +3,14 @@
 from collections.abc import Iterator
 
 from core.analysis.study import Study, UnfedStretch
+from core.checks.contacts import hung_segments
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
 from core.checks.words import count_of, list_names
 from core.layout.ids import PartId
 from core.layout.parts import Booster, Inline, OnRun
 from core.layout.queries import run_name
+from core.network.circuit import Segment
 from core.units.length import show_length
 from core.units.si import Metre
 
@@ -27,8 +29,9 @@ def check(study: Study) -> Iterator[Finding]:
         return
     off = _switched_off(study)
     runs: dict[PartId, list[UnfedStretch]] = {}
+    hung = _hung_on_contacts(study)
     for stretch in study.unfed:
-        if not _is_shorted(study, stretch):
+        if not _is_shorted(study, stretch) and not _is_within(stretch, hung):
             runs.setdefault(stretch.run, []).append(stretch)
     for run, stretches in runs.items():
         yield _unfed_run(study, run, stretches, off)
@@ -81,6 +84,20 @@ def _is_shorted(study: Study, stretch: UnfedStretch) -> bool:
     shorted = {short.booster for short in study.shorts}
     bad = {int(label[s.plus]) for s in study.circuit.sources if s.part in shorted}
     return bool(bad & _islands(study, stretch))
+
+
+def _hung_on_contacts(study: Study) -> list[Segment]:
+    """Return the track that is dead for this setting only: that is W116."""
+    return [study.circuit.segments[i] for i in hung_segments(study)]
+
+
+def _is_within(stretch: UnfedStretch, segments: list[Segment]) -> bool:
+    inside = sum(
+        s.end_m - s.start_m
+        for s in segments
+        if s.run == stretch.run and stretch.start_m <= s.start_m < stretch.end_m
+    )
+    return stretch.sides == "same" and inside >= stretch.end_m - stretch.start_m - 1e-6
 
 
 def _islands(study: Study, stretch: UnfedStretch) -> set[int]:

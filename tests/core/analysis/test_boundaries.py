@@ -127,3 +127,19 @@ def test_a_probe_on_shorted_track_says_so_first() -> None:
     probe = probe_place(study_layout(layout), OnRun(run=PartId("R1"), position_m=0.0))
     assert probe.shorted_by == "PB1"
     assert probe.drop_verdict == "poor"
+
+
+def test_staggered_cuts_in_the_two_rails_make_one_boundary() -> None:
+    # Left at 2.00 m, right at 2.02 m: between them lie 20 mm of track whose left
+    # rail is the second booster's, its right rail the first one's.
+    left = Gap(
+        id=PartId("G1"), on=OnRun(run=PartId("R1"), position_m=2.0), rails="left"
+    )
+    right = Gap(
+        id=PartId("G2"), on=OnRun(run=PartId("R1"), position_m=2.02), rails="right"
+    )
+    layout = two_districts(supply(1, 15.0), supply(2, 14.2), gap=left)
+    parts = [*layout.parts.values(), right]
+    (found,) = find_boundaries(study_layout(layout_of(*parts)))
+    assert found.mismatch_v == pytest.approx(0.8, rel=1e-6)
+    assert found.feeds == ("PB1", "PB2")

@@ -71,6 +71,17 @@ def test_a_cut_through_one_rail_cures_nothing() -> None:
     assert path.gaps == ()
 
 
+@pytest.mark.parametrize(
+    ("apart_m", "cut"), [(0.02, True), (0.05, True), (0.06, False)]
+)
+def test_staggered_cuts_are_one_double_gap_up_to_50_mm(
+    apart_m: float, *, cut: bool
+) -> None:
+    pair = (gap(1, on(1, 3.0), "left"), gap(2, on(1, 3.0 + apart_m), "right"))
+    (path,) = find_reversing(balloon(*pair))
+    assert bool(path.gaps) is cut
+
+
 def test_a_joint_insulated_on_both_rails_is_a_double_gap() -> None:
     layout = layout_of(
         run(1, 2.0),

@@ -1,0 +1,119 @@
+"""W115: a short that only some setting of the turnouts makes."""
+
+from collections.abc import Iterator
+
+from core.analysis.study import Study
+from core.checks.finding import Finding, Severity
+from core.checks.fixes import refit
+from core.checks.rule import Rule
+from core.checks.turning import shorts_by_wiring, without_turning
+from core.checks.words import count_of, list_names
+from core.layout.change import Change
+from core.layout.ids import PartId
+from core.layout.parts import OnRun, Turnout
+from core.network.build import build_circuit
+from core.network.circuit import Circuit
+from core.network.heels import find_fed_heels, with_heel_gaps
+from core.network.polarity import Culprit
+from core.network.settings import SettingShort, find_setting_shorts
+
+
+def check(study: Study) -> Iterator[Finding]:
+    """Yield one finding for each way in which live crossings short a booster.
+
+    Crossed pairs and track that turns back uncut are other faults: they are
+    thought away, so that they hide nothing here.
+    """
+    layout = without_turning(study)
+    heels = find_fed_heels(layout) if study.shorts else ()
+    for turnout, booster in heels:
+        yield _always(study, turnout, booster)
+    named = {turnout for turnout, _ in heels}
+    circuit = study.circuit
+    if study.shorts:
+        circuit = build_circuit(with_heel_gaps(layout, named), loads=False)
+    for short in find_setting_shorts(circuit, without=_crossed(study, circuit)):
+        bare = _without_heel_gaps(study, short)
+        if not bare or not named.issuperset(bare):
+            named.update(bare)
+            yield _sometimes(study, short, bare)
+
+
+def _always(study: Study, turnout: PartId, booster: PartId) -> Finding:
+    return RULE.finding(
+        f"{turnout} shorts {booster} whichever way it lies: both rails behind its live "
+        "crossing have power of their own, and meet in it.",
+        "2 poles on 1 live crossing; behind it the inner rails lead on uncut",
+        f"Cut the two inner rails behind the crossing of {turnout}.",
+        parts=(turnout, booster),
+        place=study.layout.need(turnout, Turnout).on,
+        size=2.0,
+        fix=_cut(study, [turnout]),
+    )
+
+
+def _sometimes(study: Study, short: SettingShort, bare: list[PartId]) -> Finding:
+    whose = list_names(bare) if bare else "these turnouts"
+    crossings = len(short.thrown) + len(short.straight)
+    return RULE.finding(
+        f"With {_setting(short)}, {short.booster} is shorted: the rails behind a live "
+        "crossing feed it from its heel with the wrong pole.",
+        f"{count_of(crossings, 'live crossing')} on the way from A to B; behind each "
+        "the inner rails lead on uncut",
+        f"Cut the two inner rails behind the crossing of {whose}, and give the track "
+        "beyond its own drops.",
+        parts=(*short.thrown, *short.straight, short.booster),
+        place=_toe(study, short),
+        fix=_cut(study, bare) if bare else None,
+    )
+
+
+def _cut(study: Study, turnouts: list[PartId]) -> Change:
+    label = f"Cut heel gaps at {list_names(turnouts)}"
+    return refit(study.layout, turnouts, label, heel_gaps=True)
+
+
+def _crossed(study: Study, circuit: Circuit) -> frozenset[int]:
+    """Return the branches of a connection that alone explains the shorts there are."""
+    found: set[int] = set()
+    for short in shorts_by_wiring(study):
+        for culprit in short.culprits[:1]:
+            for link in circuit.links:
+                if culprit in (
+                    Culprit(link.part, link.where),
+                    Culprit(link.on or link.part, "strip"),
+                ):
+                    found.update(link.branches)
+    return frozenset(found)
+
+
+def _setting(short: SettingShort) -> str:
+    words = []
+    if short.thrown:
+        words.append(f"{list_names(list(short.thrown))} thrown")
+    if short.straight:
+        words.append(f"{list_names(list(short.straight))} straight")
+    return " and ".join(words)
+
+
+def _without_heel_gaps(study: Study, short: SettingShort) -> list[PartId]:
+    return [
+        part
+        for part in (*short.thrown, *short.straight)
+        if not study.layout.need(part, Turnout).heel_gaps
+    ]
+
+
+def _toe(study: Study, short: SettingShort) -> OnRun:
+    first = (*short.thrown, *short.straight)[0]
+    return study.layout.need(first, Turnout).on
+
+
+RULE = Rule(
+    "W115",
+    Severity.FAULT,
+    "Shorted by a turnout's setting",
+    source="The crossing takes the pole of the stock rail its contact lies on; what is "
+    "fed beyond it keeps its own.",
+    check=check,
+)
