@@ -10,7 +10,13 @@ from core.layout.layout import Layout
 from core.layout.parts import Part
 from core.layout.storage.write import backup_path, write_layout
 from tests.samples.dapplecombe import dapplecombe, dapplecombe_faulty
+from tests.samples.orrinside import orrinside, orrinside_faulty, orrinside_one_feed
 from tests.samples.tansyford import tansyford
+from tests.samples.wulfenmoor import (
+    wulfenmoor,
+    wulfenmoor_end_fed,
+    wulfenmoor_faulty,
+)
 
 FOLDER = Path(__file__).parents[2] / "sample_layouts"
 
@@ -18,6 +24,12 @@ SAMPLES: dict[str, Callable[[], Iterable[Part]]] = {
     "first-board": tansyford,
     "dapplecombe-sidings": dapplecombe,
     "dapplecombe-sidings-faults": dapplecombe_faulty,
+    "orrinside-quay": orrinside,
+    "orrinside-quay-one-feed": orrinside_one_feed,
+    "orrinside-quay-faults": orrinside_faulty,
+    "wulfenmoor-regional": wulfenmoor,
+    "wulfenmoor-regional-end-fed": wulfenmoor_end_fed,
+    "wulfenmoor-regional-faults": wulfenmoor_faulty,
 }
 """The parts of each sample, by the name of its file."""
 

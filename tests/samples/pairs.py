@@ -6,12 +6,30 @@ matrix from a table of resistances typed by hand; nothing of core is used.
 """
 
 from collections.abc import Iterable
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 Edge = tuple[str, str, float]
 """Two places and the resistance between them, out and back. [Ω]"""
+
+Spot = tuple[str, float]
+"""A place on a track: its name, and how far along it is. [m]"""
+
+
+def rail_edges(
+    spots: Iterable[Spot], joints_m: Iterable[float], *, per_m: float, joint: float
+) -> list[Edge]:
+    """Return the rails between places on one track, with the joints between them.
+
+    `per_m` and `joint` are out and back. [Ω/m, Ω]
+    """
+    joints = tuple(joints_m)
+    return [
+        (a, b, per_m * (q - p) + joint * sum(p < j < q for j in joints))
+        for (a, p), (b, q) in pairwise(sorted(spots, key=lambda spot: spot[1]))
+    ]
 
 
 class PairNetwork:

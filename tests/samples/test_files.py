@@ -35,7 +35,7 @@ def figures(study: Study) -> dict[str, float]:
     first_booster = len(study.circuit.branches)
     found = {
         "standing_a": sum(duty.amps_a for duty in study.boosters),
-        "prospective_a": float(study.source.amps[first_booster]),
+        "prospective_a": float(abs(study.source.amps[first_booster:]).max()),
     }
     if study.worst_volts is not None and study.worst_loop is not None:
         worst = probe_place(study, study.worst_volts.place)
@@ -44,6 +44,10 @@ def figures(study: Study) -> dict[str, float]:
         found["weakest_short_dc_a"] = probe_place(
             study, study.worst_loop.place
         ).short_dc_a
+    if study.weakest_short is not None:
+        weakest = probe_place(study, study.weakest_short.place)
+        assert weakest.short_rms_ones_a is not None
+        found["weakest_short_rms_ones_a"] = weakest.short_rms_ones_a
     return found
 
 
@@ -114,19 +118,17 @@ def test_its_turnouts_have_the_hand_that_the_drawing_gives(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_all_of_it_lies_on_its_board(name: str) -> None:
+def test_all_of_it_lies_on_its_boards(name: str) -> None:
     layout = build_sample(name)
-    (board,) = layout.of_kind(Board)
+    assert any(True for _ in layout.of_kind(Board))
     for run in layout.of_kind(TrackRun):
-        x0, y0, x1, y1 = run_path(run).bounds()
-        assert board.x_mm + 15.0 < x0
-        assert board.y_mm + 15.0 < y0
-        assert x1 < board.x_mm + board.width_mm - 15.0
-        assert y1 < board.y_mm + board.depth_mm - 15.0
+        for aside_mm in (-15.0, 15.0):
+            for x, y in run_path(run).line(offset_mm=aside_mm):
+                assert board_of(layout, float(x), float(y)) is not None, run.id
     for drop in layout.of_kind(Drop):
         hole = place_xy(layout, drop.on)
         assert hole is not None
-        assert board_of(layout, *hole) == board
+        assert board_of(layout, *hole) is not None
     assert any(True for _ in layout.of_kind(Joist))
 
 
