@@ -9,6 +9,7 @@ from core.layout.geometry import run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Gap, OnRun, RunEnd, Side, TrackJoint, TrackRun, Turnout
+from core.layout.queries import drops_on
 from core.network.sections import SAME_PLACE_M
 
 
@@ -94,7 +95,25 @@ def _is_mate(edge: Edge, other: Edge) -> bool:
 
 
 def _feed(study: Study, edge: Edge) -> PartId | None:
-    """Return what feeds the track on one side of a cut, by the cut rail first."""
+    """Return what feeds the track on one side of a cut: its nearest drop there.
+
+    The rail that leads on hands one side's device to the other, and most devices
+    break one conductor only; a drop tells. Without one, the rails at the cut do.
+    """
+    at = edge.on.position_m
+    drops = [
+        drop
+        for drop in drops_on(study.layout, edge.on.run)
+        if (drop.on.position_m <= at if edge.ends_here else drop.on.position_m >= at)
+    ]
+    for drop in sorted(drops, key=lambda d: abs(d.on.position_m - at)):
+        for link in study.circuit.links:
+            if link.part == drop.id:
+                return study.feeds.of_pair(*link.near)
+    return _feed_at(study, edge)
+
+
+def _feed_at(study: Study, edge: Edge) -> PartId | None:
     for segment in study.circuit.segments:
         if segment.run != edge.on.run:
             continue

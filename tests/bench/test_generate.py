@@ -60,7 +60,7 @@ def test_it_grows_to_ten_thousand_pieces() -> None:
 @pytest.mark.parametrize(("pieces", "seed"), [(40, 0), (100, 3), (400, 0)])
 def test_it_is_soundly_wired(pieces: int, seed: int) -> None:
     # No structure, polarity, protection or wire is at fault; a yard's far end may
-    # lose a little over 5 %.
+    # lose a little over 5 %, and long legs end open (an advice).
     found = run_checks(study_layout(club_layout(pieces, seed)))
-    assert {f.code for f in found} <= {"W201"}
+    assert {f.code for f in found} <= {"W201", "W209"}
     assert {f.severity for f in found} <= {Severity.ADVICE}

@@ -1,0 +1,68 @@
+"""W304: a breaker that cannot restart what stands behind it."""
+
+import pytest
+
+from core.checks.rules.slow_restart import RULE
+from core.layout.layout import Layout
+from tests.core.checks.fed import booster, device, layout_with, lead, train
+from tests.core.checks.plank import find, find_one
+from tests.core.network.track import layout_of, on, run
+
+
+def engines(count: int, idle_a: float = 0.4, trip_s: float = 0.016) -> Layout:
+    """Return so many engines of 1000 µF behind a 4 A breaker, idling with so much."""
+    standing = [
+        train(
+            n + 1,
+            on(1, 0.1 * (n + 1)),
+            0.2,
+            active=True,
+            amps_a=0.3,
+            idle_a=idle_a / count,
+            store_uf=1000.0,
+        )
+        for n in range(count)
+    ]
+    return layout_with(
+        layout_of(run(1, 2.0)),
+        booster(trip_a=5.0),
+        device("CB1", trip_a=4.0, trip_s=trip_s),
+        lead(1, on(1, 1.0), "CB1"),
+        *standing,
+    )
+
+
+def test_fires_for_n30() -> None:
+    # needs.md N30: 6 × 1000 µF at 15 V, 4 A trip, 0.4 A idle: 0.006·15/3.6 = 25 ms
+    # > 16 ms: 3 engines at most, or 30 ms delay.
+    found = find_one(RULE, engines(6))
+    assert found.parts == ("CB1",)
+    assert "6 sound engines" in found.sentence
+    assert found.figures == "6 mF · 15.00 V / (4.00 A − 0.40 A idle) = 25 ms > 16 ms"
+    assert "Keep 3 at most" in found.remedy
+    assert "wait 30 ms" in found.remedy
+
+
+@pytest.mark.parametrize(("count", "fires"), [(3, 0), (4, 1)])
+def test_quiet_up_to_three_engines(count: int, fires: int) -> None:
+    # 3: 12.5 ms; 4: 16.7 ms.
+    assert len(find(RULE, engines(count))) == fires
+
+
+def test_fires_where_standing_still_takes_it_all() -> None:
+    # 4.1 A of idling leaves a 4 A trip nothing at all.
+    found = find_one(RULE, engines(6, idle_a=4.1))
+    assert "standing still alone takes 4.10 A of the 4.00 A" in found.sentence
+    assert found.remedy == (
+        "Keep none of them in that district, or part it among more breakers."
+    )
+
+
+def test_quiet_with_a_breaker_that_waits() -> None:
+    assert find(RULE, engines(6, trip_s=0.030)) == []
+
+
+def test_quiet_about_trains_without_stores() -> None:
+    silent = train(1, on(1, 0.5), 0.2, active=True, amps_a=0.3)
+    layout = layout_with(layout_of(run(1, 2.0)), booster(), lead(1, on(1, 1.0)), silent)
+    assert find(RULE, layout) == []

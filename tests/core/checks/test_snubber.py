@@ -1,0 +1,59 @@
+"""W209: a long open leg, where a snubber would go, and where it must not."""
+
+import pytest
+
+from core.checks.finding import Severity
+from core.checks.rules.snubber import RULE
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import Attachment, Bus, Part, Point, ToPort
+from tests.core.checks.fed import booster, device, layout_with
+from tests.core.checks.plank import find, find_one
+from tests.core.network.track import layout_of, run
+
+
+def bus(
+    number: int, length_m: float, feed: str = "PB1", end: Attachment | None = None
+) -> Bus:
+    return Bus(
+        id=PartId(f"B{number}"),
+        points=(Point(x_mm=0.0, y_mm=-500.0), Point(x_mm=length_m * 1e3, y_mm=-500.0)),
+        slack=0.0,
+        start=ToPort(part=PartId(feed)),
+        end=end,
+    )
+
+
+def legs(*buses: Part) -> Layout:
+    return layout_with(layout_of(run(1, 1.0)), booster(), device("OD1"), *buses)
+
+
+def test_fires_for_n54() -> None:
+    # needs.md N54: 15 V, 0.1 µF: 0.78 W worst: "1/2 W part is too small, use 2 W".
+    found = find_one(RULE, legs(bus(1, 40.0)))
+    assert found.severity is Severity.ADVICE
+    assert found.parts == ("B1",)
+    assert "0.78 W" in found.remedy
+    assert "one of 2 W or more" in found.remedy
+    assert "detector" not in found.remedy
+
+
+def test_fires_and_warns_behind_a_detector() -> None:
+    # needs.md N54: upstream of detectors.
+    found = find_one(RULE, legs(bus(1, 40.0, "OD1")))
+    assert "behind OD1 its current reads as a train" in found.remedy
+
+
+def test_fires_once_for_several_legs_the_longest_first() -> None:
+    found = find_one(RULE, legs(bus(1, 10.0), bus(2, 12.0)))
+    assert found.parts == ("B2", "B1")
+
+
+@pytest.mark.parametrize(("length_m", "count"), [(8.9, 0), (9.1, 1)])
+def test_quiet_up_to_thirty_feet(length_m: float, count: int) -> None:
+    # Common practice, no source: 30 ft, 9 m.
+    assert len(find(RULE, legs(bus(1, length_m)))) == count
+
+
+def test_quiet_about_a_leg_that_ends_on_a_device() -> None:
+    assert find(RULE, legs(bus(1, 40.0, end=ToPort(part=PartId("OD1"))))) == []
