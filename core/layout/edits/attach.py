@@ -108,21 +108,28 @@ def check_attachment(layout: Layout, to: Attachment | None) -> None:
         )
 
 
-def settle(draft: Draft) -> None:
+def settle(draft: Draft, moved: frozenset[PartId] = frozenset()) -> None:
     """Put the bus ends that were left behind where they are attached.
 
     Only what the draft moved counts: an end that lay elsewhere before stays. A
     bus that hangs on another bus follows it, however long the chain; a ring of
     buses that follow each other stops after as many rounds as there are buses.
+
+    Parameters
+    ----------
+    moved : frozenset of PartId
+        Buses that were moved as a whole: what hangs on them moved too.
     """
     buses = list(draft.view.of_kind(Bus))
     for _ in range(len(buses) + 1):
-        moved = [_settle_bus(draft, bus.id) for bus in buses]
-        if not any(moved):
+        stirred = [
+            _settle_bus(draft, bus.id, as_a_whole=bus.id in moved) for bus in buses
+        ]
+        if not any(stirred):
             return
 
 
-def _settle_bus(draft: Draft, bus_id: PartId) -> bool:
+def _settle_bus(draft: Draft, bus_id: PartId, *, as_a_whole: bool) -> bool:
     """Return whether an end of a bus had to be moved."""
     bus = draft.view.get(bus_id, Bus)
     if bus is None:
@@ -143,5 +150,5 @@ def _settle_bus(draft: Draft, bus_id: PartId) -> bool:
     if tuple(points) == bus.points:
         return False
     draft.put(replace(bus, points=tuple(points)))
-    keep_taps(draft, bus)
+    keep_taps(draft, bus, in_proportion=as_a_whole)
     return True

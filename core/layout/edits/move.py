@@ -101,6 +101,9 @@ def move_bus_point(layout: Layout, bus_id: PartId, index: int, to: Point) -> Cha
             f"Bus {bus_id} has no corner {index + 1}.", "Choose one that it has."
         )
     draft = Draft(layout)
+    is_held = (index == 0 and bus.start) or (index == len(bus.points) - 1 and bus.end)
+    if is_held:
+        to = bus.points[index]
     points = (*bus.points[:index], to, *bus.points[index + 1 :])
     draft.put(replace(bus, points=points))
     keep_taps(draft, bus)
@@ -146,7 +149,7 @@ def _move(
     for part in moving:
         if not (isinstance(part, Drop | Gap | Load | Turnout) and part.on.run in ids):
             _shift(draft, part, by)
-    settle(draft)
+    settle(draft, moved=ids)
     part_loose_ends(draft)
     label = f"Move {moving[0].id}" if len(moving) == 1 else f"Move {len(moving)} parts"
     return draft.change(label, merge_key)

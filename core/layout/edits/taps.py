@@ -10,14 +10,12 @@ from core.layout.geometry import bus_path
 from core.layout.parts import Attachment, Bus, Drop, Inline, Point, ToBus
 
 
-def keep_taps(
-    draft: Draft, before: Bus, *, shift: tuple[float, float] = (0.0, 0.0)
-) -> None:
+def keep_taps(draft: Draft, before: Bus, *, in_proportion: bool = False) -> None:
     """Move what hangs on a reshaped bus as little in plan as can be.
 
     A tap stays on its leg of the bus (the stretch between two corners), at the
-    place nearest to where it was. `shift` is how far the bus as a whole was
-    moved. [mm]
+    place nearest to where it was; or, for a bus that was moved as a whole, at
+    the same share of the leg.
     """
     after = draft.view.parts.get(before.id)
     if not isinstance(after, Bus):
@@ -26,7 +24,9 @@ def keep_taps(
     def moved(to: Attachment | None) -> Attachment | None:
         if not isinstance(to, ToBus) or to.part != before.id:
             return to
-        return replace(to, position_m=_tap_after(before, after, to.position_m, shift))
+        place = _same_share if in_proportion else _nearest_place
+        position = place(before, after, to.position_m)
+        return replace(to, position_m=min(position, bus_path(after).length_m))
 
     for part in list(draft.view.parts.values()):
         match part:
@@ -43,16 +43,22 @@ def keep_taps(
                 pass
 
 
-def _tap_after(
-    before: Bus, after: Bus, position_m: float, shift: tuple[float, float]
-) -> float:
-    """Return where on a bus as it is now a tap hangs. [m]"""
+def _nearest_place(before: Bus, after: Bus, position_m: float) -> float:
+    """Return where on a bus as it is now a tap is nearest to where it was. [m]"""
     pose = bus_path(before).at(position_m)
-    x, y = pose.x_mm + shift[0], pose.y_mm + shift[1]
     legs = _legs_after(before, after, _leg_at(before, position_m))
-    near = [_nearest_on(after, leg, x, y) for leg in legs]
+    near = [_nearest_on(after, leg, pose.x_mm, pose.y_mm) for leg in legs]
     _, along = min(near)
-    return min(along / 1000.0, bus_path(after).length_m)
+    return along / 1000.0
+
+
+def _same_share(before: Bus, after: Bus, position_m: float) -> float:
+    """Return the place at the same share of the same leg. [m]"""
+    leg = _leg_at(before, position_m)
+    length = _leg_length(before, leg)
+    along = position_m * 1000.0 - _leg_start(before, leg)
+    share = along / length if length > 0.0 else 0.0
+    return (_leg_start(after, leg) + share * _leg_length(after, leg)) / 1000.0
 
 
 def _leg_at(bus: Bus, position_m: float) -> int:
@@ -86,13 +92,17 @@ def _nearest_on(bus: Bus, leg: int, x: float, y: float) -> tuple[float, float]:
     """Return how far a point is from a leg, and where along the bus. [mm, mm]"""
     a, b = bus.points[leg], bus.points[leg + 1]
     length = _leg_length(bus, leg)
-    start = sum(_leg_length(bus, i) for i in range(leg))
+    start = _leg_start(bus, leg)
     if length <= 0.0:
         return hypot(x - a.x_mm, y - a.y_mm), start
     ux, uy = (b.x_mm - a.x_mm) / length, (b.y_mm - a.y_mm) / length
     along = min(max((x - a.x_mm) * ux + (y - a.y_mm) * uy, 0.0), length)
     near = Point(x_mm=a.x_mm + along * ux, y_mm=a.y_mm + along * uy)
     return hypot(x - near.x_mm, y - near.y_mm), start + along
+
+
+def _leg_start(bus: Bus, leg: int) -> float:
+    return sum(_leg_length(bus, i) for i in range(leg))
 
 
 def _leg_length(bus: Bus, leg: int) -> float:
