@@ -6,7 +6,7 @@ from pathlib import Path
 from threading import Event
 from typing import Any
 
-from PySide6.QtCore import QDate, QLocale, QObject, QRunnable, Qt, QThreadPool, Signal
+from PySide6.QtCore import QDate, QLocale, QObject, Qt, QThreadPool, Signal
 from PySide6.QtGui import QImage
 
 from app.session.result import Result
@@ -90,7 +90,7 @@ class Press(QObject):
         job.told.progressed.connect(self.progressed, queued)
         job.told.done.connect(self._on_done, queued)
         self._job = job
-        self._pool.start(job)
+        self._pool.start(job.run)
 
     def stop(self) -> None:
         """Stop what is being made."""
@@ -120,14 +120,12 @@ class _Told(QObject):
     done = Signal(object, object)
 
 
-class _Job(QRunnable):
-    """One sheet."""
+class _Job:
+    """One sheet; no QRunnable, see `app.session.asking`."""
 
     def __init__(
         self, write: Callable[[Progress], bool], path: Path, page_px: int
     ) -> None:
-        super().__init__()
-        self.setAutoDelete(False)
         self.told, self.stop = _Told(), Event()
         self._write, self._path, self._page_px = write, path, page_px
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QObject, QRunnable, Qt, QThreadPool, QTimer, Signal, Slot
+from PySide6.QtCore import QObject, Qt, QThreadPool, QTimer, Signal, Slot
 
 from app.session.result import Examine, Result
 from core.errors import CoreError
@@ -69,7 +69,7 @@ class StudyRoom(QObject):
         job.told.done.connect(self._on_done, Qt.ConnectionType.QueuedConnection)
         self._running = job
         self.started.emit()
-        self._pool.start(job)
+        self._pool.start(job.run)
 
     @Slot(object)
     def _on_done(self, outcome: object) -> None:
@@ -92,12 +92,10 @@ class _Told(QObject):
     done = Signal(object)
 
 
-class _Job(QRunnable):
-    """One study of one copy of the layout."""
+class _Job:
+    """One study of one copy of the layout; no QRunnable, see `asking`."""
 
     def __init__(self, examine: Examine, layout: Layout) -> None:
-        super().__init__()
-        self.setAutoDelete(False)
         self.told = _Told()
         self._examine, self._layout = examine, layout
 

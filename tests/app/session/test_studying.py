@@ -1,5 +1,7 @@
 """Studies off the window thread."""
 
+import gc
+import weakref
 from collections.abc import Callable, Iterator
 from threading import Event, get_ident
 from typing import cast
@@ -115,3 +117,20 @@ def test_a_defect_in_a_study_is_raised_in_the_window_thread(
         room.ask()
         qtbot.waitUntil(lambda: not room.is_busy)
     assert [kind for kind, _, _ in caught] == [ZeroDivisionError]
+
+
+def test_the_copy_that_was_studied_is_let_go(
+    qtbot: QtBot, bench: Bench, make: Make
+) -> None:
+    copies: list[weakref.ref[Layout]] = []
+
+    def examine(layout: Layout) -> Result:
+        copies.append(weakref.ref(layout))
+        return bench.examine(layout)
+
+    room = make(examine)
+    bench.go.set()
+    with qtbot.waitSignal(room.answered):
+        room.ask()
+    gc.collect()
+    assert [copy() for copy in copies] == [None]
