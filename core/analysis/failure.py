@@ -9,6 +9,7 @@ the test train at every end of every segment without solving again. Where
 1 − g·aᵀZa vanishes the branch is a bridge: behind it the track is dead.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,6 +25,10 @@ BRIDGE = 1e-7
 
 CHUNK = 256
 """Candidates solved at a time; bounds memory."""
+
+NOTABLE = 0.01
+"""Share of the supply that an open connection must take from the lowest volts to
+matter, where it leaves no track dead (house choice). [1]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,11 +59,14 @@ class Opening:
     dead_m: float
 
 
-def rank_openings(study: Study) -> tuple[Opening, ...]:
+def rank_openings(
+    study: Study, *, go_on: Callable[[], bool] = lambda: True
+) -> tuple[Opening, ...]:
     """Return what every single open drop or joint does, worst first.
 
     Standing loads are held at what they draw now. A drop is tried at each of its
-    two conductors, a joint at each rail.
+    two conductors, a joint at each rail. `go_on` is asked now and then; once it
+    says False nothing is returned.
     """
     candidates = _candidates(study)
     segments = np.flatnonzero(study.scan.fed)
@@ -67,8 +75,29 @@ def rank_openings(study: Study) -> tuple[Opening, ...]:
     view = _View(study, segments)
     found: list[Opening] = []
     for first in range(0, len(candidates), CHUNK):
+        if not go_on():
+            return ()
         found.extend(view.openings(candidates[first : first + CHUNK]))
     return tuple(sorted(found, key=lambda o: (-o.dead_m, o.volts_v)))
+
+
+def worst_by_connection(openings: tuple[Opening, ...]) -> tuple[Opening, ...]:
+    """Return the worse conductor or rail of each connection, in the same order."""
+    first: dict[tuple[PartId, OnRun | None], Opening] = {}
+    for opening in openings:
+        first.setdefault((opening.part, opening.place), opening)
+    return tuple(first.values())
+
+
+def matters(study: Study, opening: Opening) -> bool:
+    """Return whether a layout is notably worse off with a connection open.
+
+    Track goes dead, or the lowest volts fall by more than `NOTABLE` of the supply.
+    """
+    if opening.dead_m > 0.0 or study.worst_volts is None:
+        return True
+    supply = max(booster.volts_v for booster in study.boosters)
+    return study.worst_volts.value - opening.volts_v > NOTABLE * supply
 
 
 def _candidates(study: Study) -> Ints:

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from core.analysis.examine import study_layout
-from core.analysis.failure import rank_openings
+from core.analysis.failure import matters, rank_openings, worst_by_connection
 from core.analysis.nodal import solve_nodal
 from core.analysis.scan import loop_terms, scan_track
 from core.analysis.study import Study
@@ -80,6 +80,33 @@ def test_a_joint_beyond_the_last_drop_kills_only_what_is_behind_it() -> None:
         if o.place is not None and o.place.position_m > 3.6
     ]
     assert [o.dead_m for o in last] == [pytest.approx(0.344)] * 2
+
+
+def test_each_connection_counts_once_by_its_worse_conductor() -> None:
+    openings = rank_openings(study_layout(small_line()))
+    worst = worst_by_connection(openings)
+    # Three drops of two wires, and four joints (0.914 m apart in 4 m) of two rails.
+    assert (len(openings), len(worst)) == (14, 7)
+    for kept in worst:
+        same = [o for o in openings if (o.part, o.place) == (kept.part, kept.place)]
+        assert kept.volts_v == min(o.volts_v for o in same)
+
+
+def test_what_takes_a_hundredth_of_the_supply_or_kills_track_matters() -> None:
+    study = study_layout(small_line())
+    assert study.worst_volts is not None
+    opening = rank_openings(study)[-1]
+    supply = study.boosters[0].volts_v
+    just, over = (
+        replace(opening, dead_m=0.0, volts_v=study.worst_volts.value - share * supply)
+        for share in (0.0099, 0.0101)
+    )
+    assert (matters(study, just), matters(study, over)) == (False, True)
+    assert matters(study, replace(just, dead_m=0.1))
+
+
+def test_what_is_not_wanted_any_more_is_not_worked_out() -> None:
+    assert rank_openings(study_layout(small_line()), go_on=lambda: False) == ()
 
 
 def test_the_worst_comes_first() -> None:
