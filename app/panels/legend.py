@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from app.panels.bits import button, row
 from app.panels.colour_switch import ColourSwitch
 from app.panels.stages.prove import worst_of
+from app.panels.verdicts import show_margin
 from app.session.looks import Looks
 from app.session.session import Session
 from core.analysis.study import Quantity
@@ -20,7 +21,7 @@ from core.units.figures import show_ohms, show_volts
 SHOW: dict[str, Callable[[float], str]] = {
     "volts": show_volts,
     "loop": show_ohms,
-    "short": lambda value: f"{value:.1f} × trip",
+    "short": show_margin,
 }
 """How the figures of each quantity are written."""
 

@@ -31,6 +31,11 @@ SEVERITY_ROLES: dict[Severity, str] = {
 }
 
 
+def show_margin(margin: float) -> str:
+    """Return a short current over what trips the device: "1.8 × trip"."""
+    return f"{margin:.1f} × trip"
+
+
 class Tag(QWidget):
     """A shape with a word beside it."""
 

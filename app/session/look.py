@@ -48,6 +48,10 @@ QPushButton[kind="main"]:disabled { background: $panel_edge; color: $faint;
 QPushButton[kind="picture"] { border: 1px solid $panel_edge; padding: 0;
     background: $paper; border-radius: 5px; }
 QPushButton[kind="picture"]:hover { border-color: $accent; }
+QPushButton[kind="fold"] { background: transparent; border: 1px solid transparent;
+    font-weight: bold; padding: 3px 0; text-align: left; }
+QPushButton[kind="fold"]:hover { color: $accent; }
+QPushButton[kind="fold"]:focus { border: 1px solid $accent; padding: 3px 0; }
 QPushButton[kind="link"] { background: transparent; border: 1px solid transparent;
     color: $accent; padding: 2px 4px; text-align: left; }
 QPushButton[kind="link"]:hover { text-decoration: underline; }

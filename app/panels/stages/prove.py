@@ -1,10 +1,12 @@
 """The Prove panel: what the layout is tried with, its worst places, the findings."""
 
+from app.panels.answers.weakest import WeakestCard
 from app.panels.bits import Card, button, label
 from app.panels.fields.settings import LIMITS, TRIAL
 from app.panels.findings import Findings
 from app.panels.lists import Entry, EntryList
 from app.panels.stages.base import Hands, StagePanel, key_of
+from app.panels.verdicts import show_margin
 from app.session.looks import Looks
 from app.session.session import Session
 from core.analysis.study import Extreme, Study
@@ -46,7 +48,9 @@ class ProvePanel(StagePanel):
             trains.box.addWidget(widget)
         self._heading = label("Findings", "title")
         self.findings = Findings(session, looks, self._on_finding)
-        self.add(worst, self._heading, self.findings, trains, self._trial, self._limits)
+        self.weakest = WeakestCard(session, looks, self._on_worst)
+        self.add(worst, self.weakest, self._heading, self.findings)
+        self.add(trains, self._trial, self._limits)
         self.close_up()
         self.refresh()
 
@@ -79,7 +83,7 @@ class ProvePanel(StagePanel):
         rows = (
             ("Lowest volts", study.worst_volts, show_volts),
             ("Highest loop", study.worst_loop, show_ohms),
-            ("Weakest short", study.weakest_short, lambda v: f"{v:.1f} × trip"),
+            ("Weakest short", study.weakest_short, show_margin),
         )
         found: list[Entry] = []
         for word, extreme, show in rows:

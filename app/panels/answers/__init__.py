@@ -1,0 +1,1 @@
+"""Cards that answer a question about the layout once they are opened."""

@@ -1,0 +1,84 @@
+"""The ten places where a short is cleared with the least to spare."""
+
+from collections.abc import Callable, Sequence
+
+from app.panels.answers.fold import Fold
+from app.panels.answers.hindrance import hindrance
+from app.panels.bits import label
+from app.panels.lists import Entry, EntryList
+from app.panels.verdicts import SHORT_WORDS, show_margin
+from app.session.looks import Looks
+from app.session.session import Session
+from core.analysis.study import Extreme, Study
+from core.layout.queries import place_name
+
+COUNT = 10
+"""How many places are listed."""
+
+APART_M = 0.5
+"""Closer to a weaker place than this is the same place to a builder. [m]"""
+
+SAYS = (
+    "The coin test, tried on paper: how much a coin across the rails draws, over "
+    "what trips the breaker. Go round these with a real coin."
+)
+NOTHING_TRIPS = "No booster or breaker here trips on a short at all."
+
+
+class WeakestCard(Fold):
+    """Lists the weakest shorts; pressing one takes the probe there."""
+
+    def __init__(
+        self, session: Session, looks: Looks, on_press: Callable[[Entry], None]
+    ) -> None:
+        super().__init__(session, looks, "Ten weakest shorts")
+        self.words = label(SAYS, "faint")
+        self.list = EntryList(looks, on_press)
+        self.body.addWidget(self.words)
+        self.body.addWidget(self.list)
+
+    def refresh(self) -> None:
+        """Show the weakest places of the last study."""
+        why_not, result = hindrance(self.session), self.session.result
+        if why_not or result is None:
+            self.words.setText(why_not)
+            self.list.show_entries(())
+            return
+        # Late: the analysis brings scipy, which the first paint need not wait for.
+        from core.analysis.weak import weakest_places  # noqa: PLC0415
+
+        study = result.study
+        places = weakest_places(study, len(study.circuit.segments))
+        entries = [_entry(study, place) for place in thinned(places)]
+        self.words.setText(SAYS if entries else NOTHING_TRIPS)
+        self.list.show_entries(entries)
+
+
+def thinned(places: Sequence[Extreme]) -> list[Extreme]:
+    """Return the weakest places, none close to a weaker one."""
+    kept: list[Extreme] = []
+    for found in places:
+        if len(kept) == COUNT:
+            break
+        if not any(_are_close(found, other) for other in kept):
+            kept.append(found)
+    return kept
+
+
+def _are_close(one: Extreme, other: Extreme) -> bool:
+    apart = abs(one.place.position_m - other.place.position_m)
+    return one.place.run == other.place.run and apart < APART_M
+
+
+def _entry(study: Study, found: Extreme) -> Entry:
+    from core.analysis.probe import judge_short  # noqa: PLC0415  late, as above
+
+    verdict = judge_short(found.value, study.layout.settings.limits)
+    return Entry(
+        (found.place.run,),
+        place_name(study.layout, found.place),
+        show_margin(found.value),
+        SHORT_WORDS[verdict],
+        wrong=verdict == "poor",
+        place=found.place,
+    )

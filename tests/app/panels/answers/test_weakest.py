@@ -1,0 +1,88 @@
+"""The weakest shorts: told in words, weakest first, and gone to."""
+
+from msgspec.structs import replace
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+
+from app.panels.answers.weakest import thinned
+from app.panels.lists import EntryButton
+from app.panels.stages.prove import ProvePanel
+from app.session.looks import Looks
+from app.session.session import Session
+from core.analysis.study import Extreme
+from core.layout.change import Change
+from core.layout.edits.set import set_fields
+from core.layout.ids import PartId
+from core.layout.parts import Drop, OnRun
+from tests.app.board import BOOSTER, MAIN
+from tests.app.panels.conftest import Seen
+
+
+def panel(qtbot: QtBot, session: Session, looks: Looks, seen: Seen) -> ProvePanel:
+    made = ProvePanel(session, looks, seen.hands)
+    qtbot.addWidget(made)
+    made.show()
+    return made
+
+
+def test_it_is_folded_up_until_its_heading_is_pressed(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    card = panel(qtbot, session, looks, seen).weakest
+    shown = [card.list.isVisible()]
+    QTest.mouseClick(card.head, Qt.MouseButton.LeftButton)
+    shown.append(card.list.isVisible())
+    assert shown == [False, True]
+
+
+def test_the_weakest_comes_first_and_the_probe_goes_there(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    card = panel(qtbot, session, looks, seen).weakest
+    card.head.click()
+    row = card.list.findChild(EntryButton)
+    assert row is not None
+    QTest.mouseClick(row, Qt.MouseButton.LeftButton)
+    # The board is alike to both sides of its middle; drops stand at 0.5 and 2.5 m,
+    # so the ends, half a metre from a drop that alone feeds them, are weakest.
+    assert session.probe_place is not None
+    assert session.probe_place.position_m in (0.0, 3.0)
+    assert seen.places == [session.probe_place]
+
+
+def test_a_change_of_the_trip_shows_in_the_list(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    card = panel(qtbot, session, looks, seen).weakest
+    card.head.click()
+    before = card.list.entries[0].figure
+    with qtbot.waitSignal(session.study_ready):
+        ids = frozenset({BOOSTER})
+        session.commit(set_fields(session.layout, ids, trip_a=30.0))
+    # Ten times the trip current is a tenth of the margin.
+    factor = float(before.split()[0]) / float(card.list.entries[0].figure.split()[0])
+    assert 9.0 < factor < 11.0
+
+
+def test_a_short_is_to_be_cured_first(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    card = panel(qtbot, session, looks, seen).weakest
+    card.head.click()
+    with qtbot.waitSignal(session.study_ready):
+        d1 = session.layout.need(PartId("D1"), Drop)
+        crossed = {d1.id: replace(d1, a_rail="right")}
+        session.commit(Change("Cross it", {d1.id: d1}, crossed))
+    assert card.list.entries == ()
+    assert card.words.text().startswith("PB1 is shorted")
+
+
+def test_places_close_to_a_weaker_one_are_left_out() -> None:
+    positions = (3.0, 2.9, 2.4, 0.0)
+    places = [
+        Extreme(OnRun(run=MAIN, position_m=p), float(i))
+        for i, p in enumerate(positions)
+    ]
+    # 2.9 is 0.1 m from 3.0; 2.4 is 0.6 m from it.
+    assert [e.place.position_m for e in thinned(places)] == [3.0, 2.4, 0.0]
