@@ -119,12 +119,11 @@ def rail_branches(study: Study, point: Point) -> tuple[int, int]:
 
 
 def _rail_branch(study: Study, ends: tuple[int, int]) -> int:
-    between = study.circuit.graph.get_edge_data(*ends)
-    assert between is not None, "a segment has a rail on either side"
+    there = (ends, (ends[1], ends[0]))
     return next(
-        int(str(key))
-        for key, data in between.items()
-        if data["branch"].kind is BranchKind.RAIL
+        i
+        for i, branch in enumerate(study.circuit.branches)
+        if (branch.tail, branch.head) in there and branch.kind is BranchKind.RAIL
     )
 
 

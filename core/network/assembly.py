@@ -2,8 +2,6 @@
 
 from dataclasses import dataclass, field
 
-import networkx as nx
-
 from core.layout.ids import PartId
 from core.network.circuit import (
     Branch,
@@ -90,12 +88,7 @@ class Assembly:
         return len(self.branches) - 1
 
     def finish(self) -> Circuit:
-        """Return the circuit, with its graph."""
-        graph: nx.MultiGraph[int] = nx.MultiGraph()
-        for i, node in enumerate(self.nodes):
-            graph.add_node(i, node=node)
-        for i, branch in enumerate(self.branches):
-            graph.add_edge(branch.tail, branch.head, key=i, branch=branch)
+        """Return the circuit."""
         return Circuit(
             nodes=tuple(self.nodes),
             branches=tuple(self.branches),
@@ -104,5 +97,4 @@ class Assembly:
             draws=tuple(self.draws),
             links=tuple(self.links),
             frogs=tuple(self.frogs),
-            graph=graph,
         )

@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass
 
-import networkx as nx
 import numpy as np
 from numpy.typing import NDArray
 
 from core.network.circuit import Circuit
+from core.network.sets import Sets
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,21 +39,24 @@ class Islands:
 
 def find_islands(circuit: Circuit) -> Islands:
     """Return the islands of a circuit."""
-    metal = np.zeros(len(circuit.nodes), np.int64)
-    pieces = 0
-    for members in nx.connected_components(circuit.graph):
-        metal[list(members)] = pieces
-        pieces += 1
-    tied: nx.Graph[int] = nx.Graph()
-    tied.add_nodes_from(range(pieces))
-    tied.add_edges_from((metal[s.plus], metal[s.minus]) for s in circuit.sources)
-    island_of = np.zeros(pieces, np.int64)
-    count = 0
-    for members in nx.connected_components(tied):
-        island_of[list(members)] = count
-        count += 1
-    label = island_of[metal] if pieces else metal
-    reference = np.full(count, -1, np.int64)
+    metal = _pieces(len(circuit.nodes), [(b.tail, b.head) for b in circuit.branches])
+    ends = np.array([(s.plus, s.minus) for s in circuit.sources], np.int64)
+    island_of = _pieces(
+        int(metal.max(initial=-1)) + 1, metal[ends.reshape(-1, 2)].tolist()
+    )
+    label = island_of[metal]
+    reference = np.full(int(label.max(initial=-1)) + 1, -1, np.int64)
     for source in reversed(circuit.sources):
         reference[label[source.minus]] = source.minus
     return Islands(label, metal, reference)
+
+
+def _pieces(size: int, ties: list[tuple[int, int]]) -> NDArray[np.int64]:
+    """Return the number of the piece that each node belongs to, in order of nodes."""
+    sets = Sets(size)
+    for a, b in ties:
+        sets.join(a, b)
+    numbers: dict[int, int] = {}
+    roots = (sets.find(node) for node in range(size))
+    found = [numbers.setdefault(root, len(numbers)) for root in roots]
+    return np.array(found, np.int64)

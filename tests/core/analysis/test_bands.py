@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import msgspec
 import pytest
 
 from core.analysis.bands import band_at
@@ -21,7 +22,7 @@ from tests.core.analysis.layouts import small_line, train
 def volts_again(study: Study, at: OnRun, share: float, which: int) -> float:
     """Return volts with each kind moved by a share of its band towards its end."""
     branches = tuple(
-        replace(b, ohm=b.ohm * (1.0 + share * (b.spread[which] - 1.0)))
+        msgspec.structs.replace(b, ohm=b.ohm * (1.0 + share * (b.spread[which] - 1.0)))
         for b in study.circuit.branches
     )
     system = build_system(replace(study.circuit, branches=branches))
