@@ -22,16 +22,13 @@ def track_values(study: Study, run: PartId, quantity: Quantity) -> TrackValues:
         so that a step in the values stays a step. Volts are with the test train
         at the place [V]; loop in Ω; short is the margin [1].
     """
-    segments = study.circuit.segments
-    which = np.array([i for i, s in enumerate(segments) if s.run == run], np.int64)
+    which = np.array(study.circuit.on_run.get(run, []), np.int64)
     return _along(study, run, quantity, which)
 
 
 def every_track_values(study: Study, quantity: Quantity) -> dict[PartId, TrackValues]:
     """Return a quantity along every run that is in the circuit."""
-    which: dict[PartId, list[int]] = {}
-    for i, segment in enumerate(study.circuit.segments):
-        which.setdefault(segment.run, []).append(i)
+    which = study.circuit.on_run
     order = np.array([i for own in which.values() for i in own], np.int64)
     whole = _along(study, PartId(""), quantity, order)
     found: dict[PartId, TrackValues] = {}

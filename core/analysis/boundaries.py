@@ -99,8 +99,9 @@ def _flank(
 ) -> _Flank | None:
     """Return the side of a boundary that lies in the section from `start_m`."""
     ends_here = position_m > start_m
-    for i, segment in enumerate(study.circuit.segments):
-        if segment.run != run or not study.scan.fed[i]:
+    for i in study.circuit.on_run.get(run, ()):
+        segment = study.circuit.segments[i]
+        if not study.scan.fed[i]:
             continue
         at = segment.end_m if ends_here else segment.start_m
         if abs(at - position_m) > 1e-6:

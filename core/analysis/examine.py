@@ -44,11 +44,8 @@ class PatternShelf:
 
     def take(self, system: System) -> Pattern:
         """Return the pattern of a system, made anew only where its shape changed."""
-        segments = np.array(
-            [(s.left0, s.right0, s.left1, s.right1) for s in system.circuit.segments]
-        )
         edges = np.stack([system.tail, system.head, system.active])
-        key = (system.size, edges.tobytes(), segments.tobytes())
+        key = (system.size, edges.tobytes(), system.circuit.ends.tobytes())
         if self._pattern is None or key != self._key:
             self._pattern = build_pattern(system)
             self._key = key

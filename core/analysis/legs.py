@@ -2,8 +2,6 @@
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from core.analysis.study import Study
 from core.layout.ids import PartId
 from core.layout.parts import Booster, Bus, Inline
@@ -65,9 +63,11 @@ def describe_legs(study: Study) -> tuple[Leg, ...]:
     """Return the signal figures of every bus that a booster reaches."""
     duty = {w.part: w.amps_a for w in study.wires}
     shorted = {short.booster for short in study.shorts}
+    first = _first_nodes(study)
     found: list[Leg] = []
     for bus in study.layout.of_kind(Bus):
-        chain = _chain(study, bus.id)
+        feed = study.feeds.of_node.get(first[bus.id]) if bus.id in first else None
+        chain = study.feeds.chain(feed) if feed is not None else ()
         booster = study.layout.get(chain[-1], Booster) if chain else None
         if booster is not None:
             amps = 0.0 if booster.id in shorted else duty.get(bus.id, 0.0)
@@ -100,19 +100,13 @@ def _leg(
     )
 
 
-def _chain(study: Study, bus: PartId) -> tuple[PartId, ...]:
-    nodes = np.array(
-        [
-            b.tail
-            for b in study.circuit.branches
-            if b.part == bus and b.kind is BranchKind.BUS and b.wire == "A"
-        ],
-        np.int64,
-    )
-    if not len(nodes):
-        return ()
-    part = study.feeds.of_node.get(int(nodes[0]))
-    return study.feeds.chain(part) if part is not None else ()
+def _first_nodes(study: Study) -> dict[PartId, int]:
+    """Return the node at the start of conductor A of each bus."""
+    found: dict[PartId, int] = {}
+    for branch in study.circuit.branches:
+        if branch.kind is BranchKind.BUS and branch.wire == "A":
+            found.setdefault(branch.part, branch.tail)
+    return found
 
 
 def _is_detector(study: Study, part: PartId) -> bool:

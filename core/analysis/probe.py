@@ -102,9 +102,8 @@ def find_point(study: Study, place: OnRun) -> Point:
     At a joint or gap the segment before it is taken.
     """
     best: Point | None = None
-    for i, segment in enumerate(study.circuit.segments):
-        if segment.run != place.run:
-            continue
+    for i in study.circuit.on_run.get(place.run, ()):
+        segment = study.circuit.segments[i]
         length = segment.end_m - segment.start_m
         t = (place.position_m - segment.start_m) / length
         if best is None or t > 0.0:

@@ -161,9 +161,7 @@ def scan_track(
         Amps of the train tried at every point. [A]
     """
     circuit = system.circuit
-    ends = np.array(
-        [(s.left0, s.right0, s.left1, s.right1) for s in circuit.segments], np.int64
-    ).reshape(-1, 4)
+    ends = circuit.ends
     label = system.islands.label[ends]
     together = (label == label[:, :1]).all(axis=1) & system.islands.live[ends[:, 0]]
     source0, source1 = _across(source, ends, together)

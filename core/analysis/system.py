@@ -78,8 +78,7 @@ def build_system(circuit: Circuit) -> System:
 
 def segment_rows(system: System) -> Ints:
     """Return the rows of each segment's left0, right0, left1, right1, shape (S, 4)."""
-    ends = [(s.left0, s.right0, s.left1, s.right1) for s in system.circuit.segments]
-    return system.row[np.array(ends, np.int64).reshape(-1, 4)]
+    return system.row[system.circuit.ends]
 
 
 def build_pattern(system: System) -> Pattern:

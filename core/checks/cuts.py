@@ -114,9 +114,8 @@ def _feed(study: Study, edge: Edge) -> PartId | None:
 
 
 def _feed_at(study: Study, edge: Edge) -> PartId | None:
-    for segment in study.circuit.segments:
-        if segment.run != edge.on.run:
-            continue
+    for i in study.circuit.on_run.get(edge.on.run, ()):
+        segment = study.circuit.segments[i]
         at = segment.end_m if edge.ends_here else segment.start_m
         if abs(at - edge.on.position_m) > 1e-6:
             continue

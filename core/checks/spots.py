@@ -64,7 +64,7 @@ def sound_segments(study: Study) -> Truths:
     label = study.system.islands.label
     shorted = {short.booster for short in study.shorts}
     bad = [label[s.plus] for s in study.circuit.sources if s.part in shorted]
-    left = np.array([s.left0 for s in study.circuit.segments], np.int64)
+    left = study.circuit.ends[:, 0]
     return np.asarray(study.scan.fed & ~np.isin(label[left], bad), np.bool_)
 
 

@@ -9,7 +9,9 @@ from enum import StrEnum
 from functools import cached_property
 
 import networkx as nx
+import numpy as np
 from msgspec import Struct
+from numpy.typing import NDArray
 
 from core.layout.ids import PartId
 
@@ -204,6 +206,20 @@ class Circuit:
     draws: tuple[Draw, ...]
     links: tuple[Link, ...]
     frogs: tuple[Frog, ...]
+
+    @cached_property
+    def ends(self) -> NDArray[np.int64]:
+        """Nodes left0, right0, left1, right1 of each segment, shape (S, 4)."""
+        rows = [(s.left0, s.right0, s.left1, s.right1) for s in self.segments]
+        return np.array(rows, np.int64).reshape(-1, 4)
+
+    @cached_property
+    def on_run(self) -> dict[PartId, list[int]]:
+        """The segments of each run, by number, from its start to its end."""
+        found: dict[PartId, list[int]] = {}
+        for i, segment in enumerate(self.segments):
+            found.setdefault(segment.run, []).append(i)
+        return found
 
     @cached_property
     def graph(self) -> "nx.MultiGraph[int]":

@@ -6,7 +6,10 @@ on as the right rail of the other. A cut through one rail only parts nothing her
 the other rail still carries the pair's polarity on.
 """
 
+from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 from core.layout.edits.sides import is_swapped
@@ -58,7 +61,7 @@ class SectionLink:
     gapped: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class TrackPlan:
     """All sections and links of a layout."""
 
@@ -68,10 +71,17 @@ class TrackPlan:
     def at(self, run: PartId, position_m: float) -> int:
         """Return the section that holds a place; at a gap the one before it."""
         best = -1
-        for i, section in enumerate(self.sections):
-            if section.run == run and (best < 0 or position_m > section.start_m):
+        for i in self._on_run.get(run, ()):
+            if best < 0 or position_m > self.sections[i].start_m:
                 best = i
         return best
+
+    @cached_property
+    def _on_run(self) -> dict[PartId, list[int]]:
+        found: dict[PartId, list[int]] = {}
+        for i, section in enumerate(self.sections):
+            found.setdefault(section.run, []).append(i)
+        return found
 
 
 def plan_sections(layout: Layout) -> TrackPlan:
@@ -79,17 +89,20 @@ def plan_sections(layout: Layout) -> TrackPlan:
     sections: list[Section] = []
     links: list[SectionLink] = []
     ends: dict[RunEnd, tuple[int, float]] = {}
+    gaps: defaultdict[PartId, list[Gap]] = defaultdict(list)
+    for gap in layout.of_kind(Gap):
+        gaps[gap.on.run].append(gap)
     for run in layout.of_kind(TrackRun):
         length = run_path(run).length_m
-        cuts = _double_gaps(layout, run.id, length)
+        cuts = _double_gaps(gaps[run.id], length)
         first = len(sections)
         stops = [(0.0, 0.0), *((low, high) for low, high, _ in cuts), (length, length)]
         for (_, start), (end, _) in pairwise(stops):
             sections.append(Section(run.id, start, end))
-        for i, (low, high, gap) in enumerate(cuts):
+        for i, (low, high, cut) in enumerate(cuts):
             before, after = first + i, first + i + 1
             links.append(
-                SectionLink(gap, before, after, low, high, crossed=False, gapped=True)
+                SectionLink(cut, before, after, low, high, crossed=False, gapped=True)
             )
         ends[RunEnd(run=run.id, end="start")] = (first, 0.0)
         ends[RunEnd(run=run.id, end="end")] = (len(sections) - 1, length)
@@ -136,15 +149,14 @@ def _turnouts(
 
 
 def _double_gaps(
-    layout: Layout, run: PartId, length: float
+    gaps: Iterable[Gap], length: float
 ) -> list[tuple[float, float, PartId]]:
     """Return where both rails of a run are cut, from rail to rail, and by which gap."""
     sides: dict[str, list[tuple[float, PartId]]] = {"left": [], "right": []}
-    for gap in layout.of_kind(Gap):
-        if gap.on.run == run:
-            for side in ("left", "right"):
-                if gap.rails in (side, "both"):
-                    sides[side].append((min(gap.on.position_m, length), gap.id))
+    for gap in gaps:
+        for side in ("left", "right"):
+            if gap.rails in (side, "both"):
+                sides[side].append((min(gap.on.position_m, length), gap.id))
     found: list[tuple[float, float, PartId]] = []
     rest = [position for position, _ in sides["right"]]
     for position, gap_id in sorted(sides["left"]):
