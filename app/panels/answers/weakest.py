@@ -9,7 +9,9 @@ from app.panels.lists import Entry, EntryList
 from app.panels.verdicts import SHORT_WORDS, show_margin
 from app.session.looks import Looks
 from app.session.session import Session
+from core.analysis.probe import judge_short
 from core.analysis.study import Extreme, Study
+from core.analysis.weak import weakest_places
 from core.layout.queries import place_name
 
 COUNT = 10
@@ -44,9 +46,6 @@ class WeakestCard(Fold):
             self.words.setText(why_not)
             self.list.show_entries(())
             return
-        # Late: the analysis brings scipy, which the first paint need not wait for.
-        from core.analysis.weak import weakest_places  # noqa: PLC0415
-
         study = result.study
         places = weakest_places(study, len(study.circuit.segments))
         entries = [_entry(study, place) for place in thinned(places)]
@@ -71,8 +70,6 @@ def _are_close(one: Extreme, other: Extreme) -> bool:
 
 
 def _entry(study: Study, found: Extreme) -> Entry:
-    from core.analysis.probe import judge_short  # noqa: PLC0415  late, as above
-
     verdict = judge_short(found.value, study.layout.settings.limits)
     return Entry(
         (found.place.run,),

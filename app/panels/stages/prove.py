@@ -1,5 +1,6 @@
 """The Prove panel: what the layout is tried with, its worst places, the findings."""
 
+from app.panels.answers.openings import OpeningsCard
 from app.panels.answers.weakest import WeakestCard
 from app.panels.bits import Card, button, label
 from app.panels.fields.settings import LIMITS, TRIAL
@@ -49,7 +50,8 @@ class ProvePanel(StagePanel):
         self._heading = label("Findings", "title")
         self.findings = Findings(session, looks, self._on_finding)
         self.weakest = WeakestCard(session, looks, self._on_worst)
-        self.add(worst, self.weakest, self._heading, self.findings)
+        self.openings = OpeningsCard(session, looks, self._on_worst)
+        self.add(worst, self.weakest, self.openings, self._heading, self.findings)
         self.add(trains, self._trial, self._limits)
         self.close_up()
         self.refresh()
@@ -94,8 +96,13 @@ class ProvePanel(StagePanel):
                 found.append(Entry((place.run,), word, figure, name, place=place))
         return found
 
+    def close_work(self) -> None:
+        """End what the cards work out in the background."""
+        self.openings.close_work()
+
     def _on_worst(self, entry: Entry) -> None:
-        self.session.set_probe(entry.place)
+        if entry.place is not None:
+            self.session.set_probe(entry.place)
         self.hands.show_entry(entry)
 
     def _on_finding(self, finding: Finding) -> None:

@@ -1,0 +1,135 @@
+"""What happens when one connection opens: which of them the layout hangs on."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+
+from app.panels.answers.fold import Fold
+from app.panels.answers.hindrance import hindrance
+from app.panels.bits import label
+from app.panels.lists import Entry, EntryList
+from app.session.asking import Inquiry, Talk
+from app.session.looks import Looks
+from app.session.session import Session
+from core.analysis.failure import (
+    Opening,
+    matters,
+    rank_openings,
+    worst_by_connection,
+)
+from core.analysis.study import Study
+from core.layout.queries import part_name, place_name
+from core.units.figures import show_volts
+from core.units.length import show_length
+from core.units.si import Metre
+
+MOST = 10
+"""How many connections are listed."""
+
+TRYING = "Trying each drop and each joint with one side of it open…"
+NO_CONNECTIONS = "There is no drop and no joint that could open."
+ROUNDING_M = 1e-6
+"""Lengths of track that differ by less are one length. [m]"""
+
+WIRES = {"left": "left rail", "right": "right rail"}
+
+
+@dataclass(frozen=True, slots=True)
+class Ranked:
+    """The connections that matter, worst first, and what is to be said of the rest."""
+
+    entries: tuple[Entry, ...]
+    sentence: str
+
+
+class OpeningsCard(Fold):
+    """Tries every connection in the background once it is opened."""
+
+    def __init__(
+        self, session: Session, looks: Looks, on_press: Callable[[Entry], None]
+    ) -> None:
+        super().__init__(session, looks, "If one connection opens")
+        self.inquiry = Inquiry(self)
+        self.inquiry.answered.connect(self._on_answered)
+        self._of: Study | None = None
+        self.words = label("", "faint")
+        self.list = EntryList(looks, on_press)
+        self.body.addWidget(self.words)
+        self.body.addWidget(self.list)
+
+    def refresh(self) -> None:
+        """Show what is known of the last study, and ask for what is not."""
+        why_not, result = hindrance(self.session), self.session.result
+        if why_not or result is None:
+            self.inquiry.stop()
+            self._of = None
+            self._show(Ranked((), why_not))
+        elif result.study is not self._of:
+            self._of = result.study
+            self.words.setText(TRYING)
+            self.inquiry.ask(partial(rank, result.study))
+
+    def close_work(self) -> None:
+        """Give up what is being tried."""
+        self.inquiry.close()
+        self._of = None
+
+    def _on_answered(self, ranked: object) -> None:
+        assert isinstance(ranked, Ranked)
+        self._show(ranked)
+
+    def _show(self, ranked: Ranked) -> None:
+        self.words.setText(ranked.sentence)
+        self.list.show_entries(ranked.entries)
+
+
+def rank(study: Study, talk: Talk) -> Ranked:
+    """Return the connections that matter and a sentence on all of them."""
+    every = worst_by_connection(rank_openings(study, go_on=talk.goes_on))
+    if not every:
+        return Ranked((), NO_CONNECTIONS)
+    bad = [opening for opening in every if matters(study, opening)]
+    entries = tuple(_entry(study, opening) for opening in bad[:MOST])
+    if bad:
+        return Ranked(entries, _on_the_rest(len(bad), len(every) - len(bad)))
+    lowest = show_volts(min(opening.volts_v for opening in every))
+    return Ranked(
+        (),
+        f"Any one of the {len(every)} drops and joints may open: no track goes dead, "
+        f"and the lowest volts are still {lowest}.",
+    )
+
+
+def _entry(study: Study, opening: Opening) -> Entry:
+    layout = study.layout
+    name = part_name(layout, opening.part)
+    if opening.place is not None:
+        name = f"Joint at {place_name(layout, opening.place)}"
+    side = WIRES.get(opening.wire, f"{opening.wire} wire")
+    if opening.dead_m:
+        figure = _dead(study, opening.dead_m)
+        more = f"{side} open: nothing else feeds it"
+    else:
+        figure = show_volts(max(opening.volts_v, 0.0))
+        more = f"{side} open: lowest at {place_name(layout, opening.worst)}"
+    dead = opening.dead_m > 0.0
+    return Entry((opening.part,), name, figure, more, wrong=dead, place=opening.place)
+
+
+def _dead(study: Study, dead_m: float) -> str:
+    fed = zip(study.circuit.segments, study.scan.fed, strict=True)
+    whole = sum(segment.end_m - segment.start_m for segment, is_fed in fed if is_fed)
+    if dead_m > whole - ROUNDING_M:
+        return "all dead"
+    return f"{show_length(Metre(dead_m), study.layout.settings.lengths)} dead"
+
+
+def _on_the_rest(bad: int, rest: int) -> str:
+    if bad > MOST:
+        first = f"These matter most, and {bad - MOST} more matter."
+    else:
+        first = "This one matters." if bad == 1 else f"These {bad} matter."
+    care = "Wire them with care, and look here first when a train stalls."
+    if not rest:
+        return f"{first} No connection may open unnoticed. {care}"
+    return f"{first} {care} The other {rest} {'does' if rest == 1 else 'do'} not."
