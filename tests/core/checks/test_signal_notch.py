@@ -34,8 +34,7 @@ def leg(length_m: float, lay: str, amps_a: float) -> Layout:
 
 
 # needs.md N56: "24 us of 58: red; 7 us: amber; 1 us: green", from 3.6: 40 m loose at
-# 4.5 A, the same twisted, and a leg of 6.7 m twisted. Here ½·… of the shares: 24.3 of
-# 58 is 42 %, 7.4 is 13 %, 1.2 is 2 %.
+# 4.5 A, the same twisted, and a leg of 6.7 m twisted: 42, 13 and 2 % of the half-bit.
 def test_fires_for_n56_on_a_long_loose_leg() -> None:
     found = find_one(RULE, leg(40.0, "apart", 4.5))
     assert found.severity is Severity.FAULT
