@@ -15,6 +15,7 @@ from core.checks.rules import (
     hot_wire,
     joined_boosters,
     joiner_only,
+    let_through,
     long_lead,
     long_train,
     loose_end,
@@ -69,6 +70,7 @@ RULES: tuple[Rule, ...] = (
     detector_drop.RULE,  # W207
     signal_notch.RULE,  # W208
     snubber.RULE,  # W209
+    let_through.RULE,  # W210
     weak_short.RULE,  # W301
     big_breaker.RULE,  # W302
     wrong_order.RULE,  # W303
