@@ -4,16 +4,19 @@ from core.analysis.study import Study
 from core.checks.finding import Finding
 from core.checks.rule import Rule
 from core.checks.rules import (
+    always_occupied,
     below_floor,
     big_breaker,
     blade_fed,
     crowded_screw,
     detector_drop,
+    detector_lead,
     facing_reversers,
     hole_on_joist,
     hot_contact,
     hot_wire,
     joined_boosters,
+    joined_devices,
     joiner_only,
     let_through,
     long_lead,
@@ -24,6 +27,7 @@ from core.checks.rules import (
     odd_voltage,
     one_gap,
     one_rail_gap,
+    open_gap,
     opposed_phase,
     overloaded_booster,
     overloaded_device,
@@ -39,7 +43,9 @@ from core.checks.rules import (
     thin_wire,
     unequal_districts,
     unfed,
+    unsaid_common,
     weak_short,
+    wide_spacing,
     wrong_label,
     wrong_order,
 )
@@ -61,6 +67,7 @@ RULES: tuple[Rule, ...] = (
     facing_reversers.RULE,  # W124
     one_rail_gap.RULE,  # W125
     long_train.RULE,  # W126
+    joined_devices.RULE,  # W127
     lost_volts.RULE,  # W201
     below_floor.RULE,  # W202
     thin_wire.RULE,  # W203
@@ -71,6 +78,9 @@ RULES: tuple[Rule, ...] = (
     signal_notch.RULE,  # W208
     snubber.RULE,  # W209
     let_through.RULE,  # W210
+    always_occupied.RULE,  # W211
+    detector_lead.RULE,  # W212
+    wide_spacing.RULE,  # W213
     weak_short.RULE,  # W301
     big_breaker.RULE,  # W302
     wrong_order.RULE,  # W303
@@ -79,10 +89,12 @@ RULES: tuple[Rule, ...] = (
     overloaded_booster.RULE,  # W401
     odd_voltage.RULE,  # W402
     overloaded_device.RULE,  # W403
+    unsaid_common.RULE,  # W404
     hole_on_joist.RULE,  # W501
     long_lead.RULE,  # W502
     short_lead.RULE,  # W503
     crowded_screw.RULE,  # W504
+    open_gap.RULE,  # W506
 )
 """Every rule there is, by code. A code never changes its meaning."""
 

@@ -54,7 +54,7 @@ def _middle_m(district: District) -> float:
 
 def _place_booster(site: Site, district: District) -> Booster:
     x, y = site.paths[0].at(_middle_m(district)).left(-250.0)
-    booster = Booster(id=site.new_id("PB"), x_mm=x, y_mm=y)
+    booster = Booster(id=site.new_id("PB"), x_mm=x, y_mm=y, common="separate")
     site.add(booster)
     return booster
 
