@@ -39,6 +39,8 @@ from app.shell.start_page import StartPage, Starts
 from app.shell.tool_column import ToolColumn
 from app.shell.window import MainWindow, Rooms
 from app.shell.workbench import Pieces, Workbench
+from core.analysis.study import Study
+from core.checks.finding import Finding
 from core.errors import CoreError
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -86,18 +88,21 @@ def make_examine() -> Examine:
     # Late: the analysis brings scipy, which the first paint need not wait for.
     shelf: list[object] = []
 
-    def examine(layout: Layout) -> Result:
+    def study(layout: Layout) -> Study:
         from core.analysis.examine import PatternShelf, study_layout  # noqa: PLC0415
-        from core.checks.run import run_checks  # noqa: PLC0415
 
         if not shelf:
             shelf.append(PatternShelf())
         kept = shelf[0]
         assert isinstance(kept, PatternShelf)
-        study = study_layout(layout, pattern=kept.take)
-        return Result(study, run_checks(study))
+        return study_layout(layout, pattern=kept.take)
 
-    return examine
+    def check(study: Study) -> tuple[Finding, ...]:
+        from core.checks.run import run_checks  # noqa: PLC0415
+
+        return run_checks(study)
+
+    return Examine(study, check)
 
 
 def write_pages(
@@ -116,7 +121,7 @@ class Program:
 
     Parameters
     ----------
-    examine : callable
+    examine : Examine
         What studies a layout; see `make_examine`.
     """
 

@@ -92,7 +92,7 @@ class Canvas(ToolView):
         session = self.session
         session.layout_replaced.connect(self._on_replaced)
         session.layout_changed.connect(self._on_changed)
-        session.study_ready.connect(lambda _: self._show_heat())
+        session.figures_ready.connect(lambda _: self._show_heat())
         session.study_refused.connect(lambda _: self._heat.show(None))
         self._heat.shown.connect(self._on_heat)
         session.selection_changed.connect(self._on_selected)
@@ -134,7 +134,7 @@ class Canvas(ToolView):
             self._pictures.read(picture, self.look.theme.paper)
 
     def _show_heat(self) -> None:
-        self._heat.show(self.session.result)
+        self._heat.show(self.session.study)
         self.legend_changed.emit(self._heat.legend(self.session.layout))
 
     def _on_heat(self) -> None:

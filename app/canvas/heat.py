@@ -1,12 +1,15 @@
 """The quantity that is shown along the track, and its worst place."""
 
-from PySide6.QtCore import QObject, QRunnable, Qt, QThreadPool, Signal
+from dataclasses import dataclass
+from functools import partial
+
+from PySide6.QtCore import QObject, Signal
 
 from app.canvas.colouring import Colours, Legend, Scale, make_legend, make_scale
 from app.canvas.look import Look
 from app.canvas.over.markers import WorstFlag
 from app.canvas.scene import PlanScene
-from app.session.result import Result
+from app.session.asking import Inquiry, Talk
 from core.analysis.along import every_track_values
 from core.analysis.study import Extreme, Quantity, Study, TrackValues
 from core.layout.ids import PartId
@@ -39,27 +42,20 @@ class HeatMap(QObject):
         self.quantity: Quantity | None = None
         self.flag = WorstFlag(look)
         self._worst: Extreme | None = None
-        self._job: _Job | None = None
-        self._jobs: list[_Job] = []
-        self._pool = QThreadPool(self)
-        self._pool.setMaxThreadCount(1)
+        self._inquiry = Inquiry(self)
+        self._inquiry.answered.connect(self._on_values)
         scene.addItem(self.flag)
 
-    def show(self, result: Result | None) -> None:
-        """Colour the track by a result, soon; without one, not at all."""
-        self._job = None
-        if self.quantity is None or result is None:
+    def show(self, study: Study | None) -> None:
+        """Colour the track by a study, soon; without one, not at all."""
+        if self.quantity is None or study is None:
+            self._inquiry.stop()
             self._worst = None
             self._scene.recolour(None)
             self.flag.stand(None)
             self.shown.emit()
             return
-        job = _Job(result.study, self.quantity)
-        job.told.done.connect(self._on_done, Qt.ConnectionType.QueuedConnection)
-        self._job = job
-        # Jobs are kept till after they have ended: Qt still runs in them.
-        self._jobs = [old for old in self._jobs if not old.is_done] + [job]
-        self._pool.start(job)
+        self._inquiry.ask(partial(_work_out, study, self.quantity))
 
     def place_flag(self, layout: Layout) -> None:
         """Put the flag where the worst place lies now."""
@@ -70,14 +66,11 @@ class HeatMap(QObject):
         else:
             self.flag.stand(at, worst_word(self.quantity, worst.value))
 
-    def _on_done(self, job: "_Job", values: dict[PartId, TrackValues]) -> None:
-        job.is_done = True
-        if job is not self._job:
-            return
-        self._job = None
-        scale = self.scale_for(job.study.layout)
-        colours = {run: Colours(own, scale) for run, own in values.items()}
-        self._worst = _worst(job.study, job.quantity)
+    def _on_values(self, found: object) -> None:
+        assert isinstance(found, _Values)
+        scale = self.scale_for(found.study.layout)
+        colours = {run: Colours(own, scale) for run, own in found.along.items()}
+        self._worst = _worst(found.study, found.quantity)
         self._scene.recolour(colours)
         self.shown.emit()
 
@@ -96,23 +89,17 @@ class HeatMap(QObject):
         return make_legend(self.scale_for(layout), self._look.theme.ramp)
 
 
-class _Told(QObject):
-    done = Signal(object, object)
+@dataclass(frozen=True, slots=True)
+class _Values:
+    """One quantity of one study along all track."""
+
+    study: Study
+    quantity: Quantity
+    along: dict[PartId, TrackValues]
 
 
-class _Job(QRunnable):
-    """Works one quantity of one study out along all track."""
-
-    def __init__(self, study: Study, quantity: Quantity) -> None:
-        super().__init__()
-        self.setAutoDelete(False)
-        self.told = _Told()
-        self.is_done = False
-        self.study, self.quantity = study, quantity
-
-    def run(self) -> None:
-        """Work it out, and hand it back."""
-        self.told.done.emit(self, every_track_values(self.study, self.quantity))
+def _work_out(study: Study, quantity: Quantity, _: Talk) -> _Values:
+    return _Values(study, quantity, every_track_values(study, quantity))
 
 
 def worst_word(quantity: Quantity, value: float) -> str:

@@ -17,5 +17,17 @@ class Result:
     stale: bool = False
 
 
-Examine = Callable[[Layout], Result]
-"""What turns a copy of the layout into a result; called off the window thread."""
+@dataclass(frozen=True, slots=True)
+class Examine:
+    """What turns a copy of the layout into a result; called off the window thread.
+
+    Attributes
+    ----------
+    study : callable
+        Works everything out.
+    check : callable
+        Runs the rules over a study.
+    """
+
+    study: Callable[[Layout], Study]
+    check: Callable[[Study], tuple[Finding, ...]]

@@ -11,7 +11,7 @@ from app.session.apply_change import ApplyChange
 from app.session.recovery import RecoveryKeeper, recovery_folder
 from app.session.result import Examine, Result
 from app.session.studying import StudyRoom
-from core.analysis.study import Probe
+from core.analysis.study import Probe, Study
 from core.layout.change import Change
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -31,8 +31,9 @@ class Session(QObject):
         Another layout is open: forget everything of the one before.
     layout_changed(Change)
         The layout went through a change (also by undo and redo).
-    study_started(), study_ready(Result), study_refused(str)
-        The newest state is being studied; was; cannot be.
+    study_started(), figures_ready(Study), study_ready(Result), study_refused(str)
+        The newest state is being studied; its figures are there; its findings
+        are there too; it cannot be studied.
     file_changed()
         The path or the dirty mark may have changed.
     selection_changed(), probe_changed()
@@ -44,6 +45,7 @@ class Session(QObject):
     layout_replaced = Signal()
     layout_changed = Signal(object)
     study_started = Signal()
+    figures_ready = Signal(object)
     study_ready = Signal(object)
     study_refused = Signal(str)
     file_changed = Signal()
@@ -61,6 +63,7 @@ class Session(QObject):
         self.layout = Layout()
         self.undo_stack = QUndoStack(self)
         self.path: Path | None = None
+        self.study: Study | None = None
         self.result: Result | None = None
         self.selection: frozenset[PartId] = frozenset()
         self.probe_place: OnRun | None = None
@@ -69,6 +72,7 @@ class Session(QObject):
         self._stop_listening = self.layout.listen(self._on_change)
         self._room = StudyRoom(examine, self._snapshot, self)
         self._room.started.connect(self.study_started)
+        self._room.studied.connect(self._on_studied)
         self._room.answered.connect(self._on_answered)
         self._room.refused.connect(self.study_refused)
         self._keeper = RecoveryKeeper(
@@ -110,7 +114,8 @@ class Session(QObject):
     def replace_layout(self, layout: Layout, path: Path | None) -> None:
         """Put another layout in place of the one that is open."""
         self._stop_listening()
-        self.layout, self.path, self.result = layout, path, None
+        self.layout, self.path = layout, path
+        self.study = self.result = None
         self._stop_listening = layout.listen(self._on_change)
         self.undo_stack.clear()
         self.selection = frozenset()
@@ -119,7 +124,7 @@ class Session(QObject):
         self.selection_changed.emit()
         self.probe_changed.emit()
         self.file_changed.emit()
-        self._room.ask(now=True)
+        self._room.ask()
 
     def new_layout(self) -> None:
         """Begin an empty layout."""
@@ -213,21 +218,25 @@ class Session(QObject):
             self.set_probe(None)
         self._room.ask()
 
-    def _on_answered(self, result: Result) -> None:
-        self.result = result
+    def _on_studied(self, study: Study) -> None:
+        self.study = study
+        self.figures_ready.emit(study)
         if self.probe_place is not None:
             self._read_probe()
             self.probe_before = self.probe_before or self.probe
             self.probe_changed.emit()
+
+    def _on_answered(self, result: Result) -> None:
+        self.result = result
         self.study_ready.emit(result)
 
     def _read_probe(self) -> None:
         self.probe = None
-        place, result = self.probe_place, self.result
-        if place is None or result is None:
+        place, study = self.probe_place, self.study
+        if place is None or study is None:
             return
-        if place.run in result.study.layout.parts:  # else it was only just drawn
+        if place.run in study.layout.parts:  # else it was only just drawn
             # Late: the analysis brings scipy, which the first paint need not wait for.
             from core.analysis.probe import probe_place  # noqa: PLC0415
 
-            self.probe = probe_place(result.study, place)
+            self.probe = probe_place(study, place)

@@ -1,31 +1,40 @@
 """Studies off the window thread: the newest wins, stale answers are dropped."""
 
 from collections.abc import Callable
+from functools import partial
+from typing import cast
 
 from PySide6.QtCore import QObject, Qt, QThreadPool, QTimer, Signal, Slot
 
 from app.session.result import Examine, Result
+from core.analysis.study import Study
 from core.errors import CoreError
 from core.layout.layout import Layout
 
-DEBOUNCE_MS = 30
-"""How long the layout must be still before it is studied. [ms]"""
+PAINT_MS = 25
+"""How long the findings wait, so that the colours are painted before them. [ms]"""
 
 
 class StudyRoom(QObject):
-    """Studies one state of the layout at a time, in one thread of its own.
+    """Works out one state of the layout at a time, in one thread of its own.
+
+    A study is handed out as soon as it stands, for the colours; its findings
+    follow. A state that comes between the two takes the place of the old one.
 
     Signals
     -------
     started()
         A study has begun.
+    studied(Study)
+        The study of the newest state is there, its findings are not.
     answered(Result)
-        The study of the newest state is there.
+        The findings of the newest state are there too.
     refused(str)
         The newest state cannot be studied; the sentence says why.
     """
 
     started = Signal()
+    studied = Signal(object)
     answered = Signal(object)
     refused = Signal(str)
 
@@ -42,48 +51,78 @@ class StudyRoom(QObject):
         self._wanted = 0
         self._begun = 0
         self._running: _Job | None = None
-        self._timer = QTimer(self, singleShot=True, interval=DEBOUNCE_MS)
-        self._timer.timeout.connect(self._begin)
+        # At once, but after what is to be painted of the change itself.
+        self._soon = QTimer(self, singleShot=True, interval=0)
+        self._soon.timeout.connect(self._begin)
+        self._after = QTimer(self, singleShot=True, interval=PAINT_MS)
+        self._after.timeout.connect(self._check)
+        self._study: Study | None = None
 
     @property
     def is_busy(self) -> bool:
         """Whether an answer is still to come."""
-        return self._timer.isActive() or self._running is not None
+        waits = self._soon.isActive() or self._after.isActive()
+        return waits or self._running is not None
 
-    def ask(self, *, now: bool = False) -> None:
+    def ask(self) -> None:
         """Ask for a study of the state as it will be in a moment."""
         self._wanted += 1
-        self._timer.start(0 if now else DEBOUNCE_MS)
+        self._after.stop()
+        self._soon.start()
 
     def close(self) -> None:
-        """Ask no more, and wait for the study under way to end."""
-        self._timer.stop()
+        """Ask no more, and wait for the work under way to end."""
+        self._soon.stop()
+        self._after.stop()
         self._wanted += 1
         self._pool.waitForDone()
 
     def _begin(self) -> None:
         if self._running is not None:
-            return  # `_on_done` begins again, since more is wanted by then
+            return  # `_is_wanted` begins again, since more is wanted by then
         self._begun = self._wanted
-        job = _Job(self._examine, self._snapshot())
-        job.told.done.connect(self._on_done, Qt.ConnectionType.QueuedConnection)
-        self._running = job
         self.started.emit()
+        self._run(partial(self._examine.study, self._snapshot()), self._on_studied)
+
+    def _check(self) -> None:
+        study, self._study = self._study, None
+        assert study is not None, "waits only after a study"
+        self._run(partial(self._findings, study), self._on_checked)
+
+    def _findings(self, study: Study) -> Result:
+        return Result(study, self._examine.check(study))
+
+    def _run(self, work: Callable[[], object], then: Callable[[object], None]) -> None:
+        job = _Job(work)
+        job.told.done.connect(then, Qt.ConnectionType.QueuedConnection)
+        self._running = job
         self._pool.start(job.run)
 
     @Slot(object)
-    def _on_done(self, outcome: object) -> None:
+    def _on_studied(self, study: object) -> None:
+        if self._is_wanted(study):
+            self._study = cast("Study", study)
+            self._after.start()
+            self.studied.emit(study)
+
+    @Slot(object)
+    def _on_checked(self, result: object) -> None:
+        if self._is_wanted(result):
+            self.answered.emit(result)
+
+    def _is_wanted(self, outcome: object) -> bool:
+        """Return whether an outcome is an answer of the newest state."""
         self._running = None
         if self._begun != self._wanted:
-            if not self._timer.isActive():
+            if not self._soon.isActive():
                 self._begin()
-            return
+            return False
         if isinstance(outcome, CoreError):
             self.refused.emit(outcome.sentence())
-        elif isinstance(outcome, Exception):
+            return False
+        if isinstance(outcome, Exception):
             raise outcome  # a defect: goes to the crash window
-        else:
-            self.answered.emit(outcome)
+        return True
 
 
 class _Told(QObject):
@@ -93,17 +132,17 @@ class _Told(QObject):
 
 
 class _Job:
-    """One study of one copy of the layout; no QRunnable, see `asking`."""
+    """One piece of work; no QRunnable, see `asking`."""
 
-    def __init__(self, examine: Examine, layout: Layout) -> None:
+    def __init__(self, work: Callable[[], object]) -> None:
         self.told = _Told()
-        self._examine, self._layout = examine, layout
+        self._work = work
 
     def run(self) -> None:
-        """Study, and hand back a result or what went wrong."""
-        outcome: Result | Exception
+        """Do it, and hand back what came of it or what went wrong."""
+        outcome: object
         try:
-            outcome = self._examine(self._layout)
+            outcome = self._work()
         except Exception as error:  # noqa: BLE001  raised again in the window thread
             outcome = error
         self.told.done.emit(outcome)

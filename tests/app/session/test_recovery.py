@@ -4,11 +4,13 @@ import signal
 import subprocess
 import sys
 from pathlib import Path
+from typing import NoReturn
 
 import pytest
 from pytestqt.qtbot import QtBot
 
 from app.session import recovery as keeping
+from app.session.result import Examine
 from app.session.session import Session
 from core.layout.edits.add import add_booster
 from core.layout.parts import Booster, Point
@@ -21,12 +23,13 @@ from pathlib import Path
 from PySide6.QtCore import QCoreApplication, QTimer
 from app.session import recovery
 recovery.BEHIND_MS = 50
+from app.session.result import Examine
 from app.session.session import Session
 from core.layout.edits.add import add_booster
 from core.layout.parts import Point
 app = QCoreApplication([])
 folder = Path(sys.argv[1])
-session = Session(lambda layout: None, folder)
+session = Session(Examine(lambda layout: None, lambda study: ()), folder)
 session.commit(add_booster(session.layout, Point(x_mm=7.0, y_mm=8.0)))
 look = QTimer(interval=20)
 look.timeout.connect(lambda: list(folder.glob("*.fwl")) and print("kept", flush=True))
@@ -81,10 +84,14 @@ def test_undoing_everything_leaves_nothing_to_keep(
     assert kept(tmp_path / "unsaved") == []
 
 
+def never(_: object) -> NoReturn:
+    pytest.fail("not asked")
+
+
 def test_it_is_told_when_work_cannot_be_kept(qtbot: QtBot, tmp_path: Path) -> None:
     blocked = tmp_path / "a file, not a folder"
     blocked.write_text("", encoding="utf-8")
-    session = Session(lambda _: pytest.fail("not asked"), blocked)
+    session = Session(Examine(never, never), blocked)
     session._room.close()
     session._keeper._timer.setInterval(0)
     with qtbot.waitSignal(session.notice) as told:

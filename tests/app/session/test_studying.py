@@ -3,15 +3,18 @@
 import gc
 import weakref
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from threading import Event, get_ident
-from typing import cast
+from typing import NoReturn, cast
 
 import pytest
 from pytestqt.exceptions import capture_exceptions
 from pytestqt.qtbot import QtBot
 
-from app.session.result import Examine, Result
+from app.session.result import Examine
 from app.session.studying import StudyRoom
+from core.analysis.study import Study
+from core.checks.finding import Finding
 from core.errors import EditError
 from core.layout.layout import Layout
 from core.layout.parts import Settings
@@ -24,18 +27,30 @@ class Bench:
 
     def __init__(self) -> None:
         self.title = "first"
-        self.go = Event()
+        self.go, self.go_check = Event(), Event()
+        self.go_check.set()
         self.asked: list[str] = []
+        self.checked: list[str] = []
         self.threads: set[int] = set()
 
     def snapshot(self) -> Layout:
         return Layout({s.id: s for s in (Settings(title=self.title),)})
 
-    def examine(self, layout: Layout) -> Result:
+    @property
+    def examine(self) -> Examine:
+        return Examine(self.study, self.check)
+
+    def study(self, layout: Layout) -> Study:
         self.asked.append(layout.settings.title)
         self.threads.add(get_ident())
         assert self.go.wait(5)
-        return cast("Result", layout.settings.title)
+        return cast("Study", layout.settings.title)
+
+    def check(self, study: Study) -> tuple[Finding, ...]:
+        self.checked.append(str(study))
+        self.threads.add(get_ident())
+        assert self.go_check.wait(5)
+        return ()
 
 
 @pytest.fixture
@@ -53,26 +68,83 @@ def make(qtbot: QtBot, bench: Bench) -> Iterator[Make]:
 
     yield made
     bench.go.set()
+    bench.go_check.set()
     for room in rooms:
         room.close()
         room.deleteLater()
+
+
+def listen(room: StudyRoom) -> list[str]:
+    """Return a list in which the room's answers will stand."""
+    answers: list[str] = []
+    room.studied.connect(lambda study: answers.append(f"{study} studied"))
+    room.answered.connect(lambda result: answers.append(f"{result.study} checked"))
+    return answers
+
+
+def no_findings(_: Study) -> tuple[Finding, ...]:
+    return ()
 
 
 def test_only_the_newest_state_is_answered(
     qtbot: QtBot, bench: Bench, make: Make
 ) -> None:
     room = make(bench.examine)
-    answers: list[object] = []
-    room.answered.connect(answers.append)
+    answers = listen(room)
     with qtbot.waitSignal(room.started):
-        room.ask(now=True)
+        room.ask()
     for title in ("second", "third"):
         bench.title = title
-        room.ask(now=True)
+        room.ask()
     bench.go.set()
     qtbot.waitUntil(lambda: bool(answers) and not room.is_busy)
-    assert answers == ["third"]
+    assert answers == ["third studied", "third checked"]
     assert bench.asked == ["first", "third"]
+
+
+def test_a_study_is_told_before_its_findings(
+    qtbot: QtBot, bench: Bench, make: Make
+) -> None:
+    room = make(bench.examine)
+    answers = listen(room)
+    bench.go.set()
+    with qtbot.waitSignal(room.studied):
+        room.ask()
+    assert bench.checked == []
+    qtbot.waitUntil(lambda: not room.is_busy)
+    assert answers == ["first studied", "first checked"]
+
+
+def test_a_state_that_is_past_is_not_checked(
+    qtbot: QtBot, bench: Bench, make: Make
+) -> None:
+    room = make(bench.examine)
+    bench.go.set()
+    with qtbot.waitSignal(room.studied):
+        room.ask()
+    answers = listen(room)
+    bench.title = "second"
+    room.ask()
+    qtbot.waitUntil(lambda: not room.is_busy)
+    assert answers == ["second studied", "second checked"]
+    assert bench.checked == ["second"]
+
+
+def test_findings_of_a_state_that_is_past_are_dropped(
+    qtbot: QtBot, bench: Bench, make: Make
+) -> None:
+    room = make(bench.examine)
+    bench.go.set()
+    bench.go_check.clear()
+    room.ask()
+    qtbot.waitUntil(lambda: bench.checked == ["first"])
+    answers = listen(room)
+    bench.title = "second"
+    room.ask()
+    qtbot.waitUntil(lambda: not room._soon.isActive())
+    bench.go_check.set()
+    qtbot.waitUntil(lambda: not room.is_busy)
+    assert answers == ["second studied", "second checked"]
 
 
 def test_many_asks_in_a_row_are_one_study(
@@ -97,22 +169,29 @@ def test_the_study_runs_in_another_thread(
 
 
 def test_what_cannot_be_studied_is_said(qtbot: QtBot, make: Make) -> None:
-    def refuse(_: Layout) -> Result:
+    def refuse(_: Layout) -> Study:
         raise EditError("There is no wire called 'string'.", "Pick another.")
 
-    room = make(refuse)
+    room = make(Examine(refuse, no_findings))
     with qtbot.waitSignal(room.refused) as said:
         room.ask()
     assert said.args == ["There is no wire called 'string'. Pick another."]
 
 
+@pytest.mark.parametrize("where", ["study", "check"])
 def test_a_defect_in_a_study_is_raised_in_the_window_thread(
-    qtbot: QtBot, make: Make
+    qtbot: QtBot, bench: Bench, make: Make, where: str
 ) -> None:
-    def fail(_: Layout) -> Result:
+    def fail(_: object) -> NoReturn:
         raise ZeroDivisionError
 
-    room = make(fail)
+    bench.go.set()
+    examine = (
+        Examine(fail, no_findings)
+        if where == "study"
+        else replace(bench.examine, check=fail)
+    )
+    room = make(examine)
     with capture_exceptions() as caught:
         room.ask()
         qtbot.waitUntil(lambda: not room.is_busy)
@@ -124,11 +203,11 @@ def test_the_copy_that_was_studied_is_let_go(
 ) -> None:
     copies: list[weakref.ref[Layout]] = []
 
-    def examine(layout: Layout) -> Result:
+    def study(layout: Layout) -> Study:
         copies.append(weakref.ref(layout))
-        return bench.examine(layout)
+        return bench.study(layout)
 
-    room = make(examine)
+    room = make(Examine(study, bench.check))
     bench.go.set()
     with qtbot.waitSignal(room.answered):
         room.ask()
