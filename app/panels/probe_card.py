@@ -2,19 +2,28 @@
 
 from collections.abc import Callable, Sequence
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
 from app.panels.bits import Card, IconButton, label, row, rule
 from app.panels.loss_bars import LossBars
 from app.panels.losses import sum_of
+from app.panels.probe_words import (
+    lazy_in_words,
+    limit_in_words,
+    loop_in_words,
+    race_in_words,
+    short_in_words,
+    volts_in_words,
+)
 from app.panels.verdicts import DROP_WORDS, SHORT_WORDS, Tag
 from app.session.looks import Looks
 from app.session.session import Session
 from core.analysis.study import Probe
 from core.layout.ids import PartId
 from core.layout.parts import OnRun
-from core.layout.queries import part_name, place_name
-from core.units.figures import show_amps, show_ohms, show_share, show_volts
+from core.layout.queries import place_name
+from core.units.figures import show_ohms, show_volts
 
 
 class ProbeCard(Card):
@@ -37,6 +46,8 @@ class ProbeCard(Card):
         anew = IconButton(looks, "pin", "Compare from here on", self._on_anew)
         close = IconButton(looks, "close", "Take the probe away", self._on_close)
         self.box.addLayout(row(self.heading, go_to, anew, close, spacing=2))
+        self.shorted = label("", "error")
+        self.box.addWidget(self.shorted)
         self.before = label("", "before", wraps=False)
         self.volts = label("", "figure", wraps=False)
         self.verdict = Tag(looks)
@@ -46,13 +57,17 @@ class ProbeCard(Card):
         self._rows = QGridLayout()
         self._rows.setVerticalSpacing(2)
         self._rows.setColumnStretch(1, 1)
-        self.loop = self._line("Loop")
-        self.short = self._line("A short here")
+        self.loop = self._line("Loop", wide=True)
+        self.short = self._line("Short here")
         self.short_verdict = Tag(looks)
         self._rows.addWidget(self.short_verdict, 1, 2)
+        self.limit = label("", "faint")
+        self._rows.addWidget(self.limit, 2, 1, 1, 2)
         self.clears = self._line("Cut off by", wide=True)
+        self.lazy = self._line("Bad contact", wide=True)
         self.box.addLayout(self._rows)
-        self.box.addWidget(rule())
+        self._rule = rule()
+        self.box.addWidget(self._rule)
         self.bars = LossBars(looks)
         self.bars.chosen.connect(show_parts)
         self.box.addWidget(self.bars)
@@ -80,17 +95,18 @@ class ProbeCard(Card):
             self.before.setText(f"{_volts(before)} →")
         self.volts.setText(_volts(probe))
         self.verdict.show_verdict(probe.drop_verdict, DROP_WORDS)
-        for widget in (*self._lines(), self.bars, self.sum, self.short_verdict):
-            widget.setVisible(probe.fed)
-        if not probe.fed:
+        shorted = probe.shorted_by is not None
+        self.shorted.setVisible(shorted)
+        self.shorted.setText(probe.sentence if shorted else "")
+        self.lost.setVisible(not shorted)
+        for widget in (*self._lines(), self._rule, self.bars, self.sum):
+            widget.setVisible(probe.fed and not shorted)
+        if shorted or not probe.fed:
             self.lost.setText(probe.sentence)
             return
-        train = show_amps(probe.test_train_a)
-        self.lost.setText(
-            f"with a {train} train here: {show_share(probe.drop_share)} lost"
-        )
+        self.lost.setText(volts_in_words(probe))
         was = f"{show_ohms(before.loop_ohm)} → " if moved and before else ""
-        self.loop.setText(was + show_ohms(probe.loop_ohm))
+        self.loop.setText(was + loop_in_words(probe))
         self._show_short(probe)
         shown = sum_of(probe)
         self.bars.show_sum(shown)
@@ -98,38 +114,35 @@ class ProbeCard(Card):
 
     def _show_short(self, probe: Probe) -> None:
         self.short_verdict.show_verdict(probe.short_verdict, SHORT_WORDS)
-        by, trip = probe.cleared_by, probe.trip_a
-        if by is None or trip is None or probe.margin is None:
-            self.short.setText(show_amps(probe.short_dc_a))
-            self.clears.setText("nothing: no breaker stands before this rail")
-            return
-        self.short.setText(show_amps(probe.margin * trip))
-        self.short.setToolTip(
-            f"As {by} senses it. By resistance alone it would be "
-            f"{show_amps(probe.short_dc_a)}; the wires' inductance holds it back."
-        )
-        name = part_name(self._session.layout, by)
-        self.clears.setText(f"{name} at {show_amps(trip)}, {probe.margin:.1f} ×")
+        self.short.setText(short_in_words(probe))
+        by = probe.cleared_by
+        self.short.setToolTip(f"As {by} senses it, at signal frequency." if by else "")
+        self.limit.setText(limit_in_words(probe))
+        self.clears.setText(race_in_words(probe.race))
+        self.lazy.setText(lazy_in_words(probe.lazy_w))
 
     def _say_nothing(self) -> None:
         self.before.hide()
+        self.shorted.hide()
         self.volts.setText("…")
         self.verdict.show_tag("", "", "faint")
+        self.lost.show()
         self.lost.setText("Working it out.")
-        for widget in (*self._lines(), self.bars, self.sum, self.short_verdict):
+        for widget in (*self._lines(), self._rule, self.bars, self.sum):
             widget.hide()
 
     def _line(self, word: str, *, wide: bool = False) -> QLabel:
         at = self._rows.rowCount() if self._rows.count() else 0
         figure = label("", wraps=wide)
-        self._rows.addWidget(label(word, "faint", wraps=False), at, 0)
+        top = Qt.AlignmentFlag.AlignTop
+        self._rows.addWidget(label(word, "faint", wraps=False), at, 0, top)
         self._rows.addWidget(figure, at, 1, 1, 2 if wide else 1)
         return figure
 
     def _lines(self) -> list[QWidget]:
         items = [self._rows.itemAt(i) for i in range(self._rows.count())]
         found = [item.widget() for item in items if item is not None]
-        return [w for w in found if w is not None and w is not self.short_verdict]
+        return [w for w in found if w is not None]
 
     def _on_go_to(self) -> None:
         if self._session.probe_place is not None:

@@ -54,6 +54,30 @@ def test_a_dead_rail_says_so_in_words(
     assert made.bars.isHidden()
 
 
+def test_a_short_is_said_and_no_figures_that_it_spoils(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    made = card(qtbot, session, looks, seen)
+    session.set_probe(OnRun(run=MAIN, position_m=0.2))
+    before = (made.shorted.isHidden(), made.bars.isHidden())
+    with qtbot.waitSignal(session.study_ready):
+        d1 = session.layout.need(D1, Drop)
+        crossed = {D1: replace(d1, a_rail="right")}
+        session.commit(Change("Cross it", {D1: d1}, crossed))
+    assert before == (True, False)
+    assert (made.shorted.isHidden(), made.bars.isHidden()) == (False, True)
+    assert made.shorted.text().startswith("PB1 is shorted, A joined to B")
+
+
+def test_the_card_tells_who_cuts_a_short_off(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    made = card(qtbot, session, looks, seen)
+    session.set_probe(OnRun(run=MAIN, position_m=1.5))
+    # The board's only device is its booster, which waits a tenth of a second.
+    assert made.clears.text() == "PB1 in 100 ms."
+
+
 def test_a_row_of_the_losses_leads_to_its_parts(
     qtbot: QtBot, session: Session, looks: Looks, seen: Seen
 ) -> None:

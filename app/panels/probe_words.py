@@ -1,0 +1,93 @@
+"""What a probe says in words: its bands, what limits a short, and who cuts it off."""
+
+from app.panels.verdicts import show_margin
+from core.analysis.study import Probe, Racer
+from core.checks.words import list_names
+from core.units.figures import (
+    show_amps,
+    show_ohms,
+    show_seconds,
+    show_share,
+    show_watts,
+)
+
+HELPS = {
+    "inductance": "Inductance holds it down: twist the pair; thicker wire hardly helps",
+    "resistance": "Resistance holds it down: thicker wire, or a shorter way",
+}
+"""What holds a short current down, and what helps."""
+
+HARDLY = 0.02
+"""Currents that differ by less are told as one. [1]"""
+
+
+def volts_in_words(probe: Probe) -> str:
+    """Return "(14.1 to 14.4 V) with a 1.00 A train; 4.6 % lost"."""
+    ends = (probe.volts_low_v, probe.volts_high_v)
+    low, high = (f"{volts:.1f}" for volts in ends)
+    if low == high:
+        low, high = (f"{volts:.2f}" for volts in ends)
+    train = show_amps(probe.test_train_a)
+    lost = show_share(probe.drop_share)
+    return f"({low} to {high} V) with a {train} train; {lost} lost"
+
+
+def loop_in_words(probe: Probe) -> str:
+    """Return "0.42 Ω (0.40 to 0.45 Ω)"; the low end has its unit where it differs."""
+    low, high = show_ohms(probe.loop_low_ohm), show_ohms(probe.loop_high_ohm)
+    (low_figure, low_unit), (_, unit) = low.split(), high.split()
+    start = low_figure if low_unit == unit else low
+    return f"{show_ohms(probe.loop_ohm)} ({start} to {high})"
+
+
+def race_in_words(race: tuple[Racer, ...]) -> str:
+    """Return who cuts a short off and when: "CB1 in 16 ms, before PB1 in 100 ms"."""
+    if not race:
+        return "Nothing: no breaker stands before this rail."
+    trip = [racer for racer in race if racer.trips]
+    hold = [racer for racer in race if not racer.trips]
+    if not trip:
+        return f"Nothing, maybe: {list_names([_holds(racer) for racer in hold])}."
+    said = f"{trip[0].part} in {show_seconds(trip[0].trip_s)}"
+    later = [f"{r.part} in {show_seconds(r.trip_s)}" for r in trip[1:]]
+    if later and trip[1].trip_s == trip[0].trip_s:
+        said += f", or {list_names(later)}: either may go first"
+    elif later:
+        said += f", before {list_names(later)}"
+    if hold:
+        said += f"; {list_names([_holds(racer) for racer in hold])}"
+    return f"{said}."
+
+
+def short_in_words(probe: Probe) -> str:
+    """Return what a coin draws as the device before it senses it."""
+    return show_amps(_true_short_a(probe))
+
+
+def limit_in_words(probe: Probe) -> str:
+    """Return how sure the trip is, what holds the current down, and what helps."""
+    said = [show_margin(probe.margin)] if probe.margin is not None else []
+    if abs(probe.short_dc_a - _true_short_a(probe)) >= HARDLY * probe.short_dc_a:
+        said.append(f"{show_amps(probe.short_dc_a)} by resistance alone")
+    if probe.short_verdict != "good" and probe.limited_by is not None:
+        said.append(HELPS[probe.limited_by])
+    return f"{'. '.join(said)}." if said else ""
+
+
+def lazy_in_words(watts: float | None) -> str:
+    """Return how hot a bad contact may get while nothing trips."""
+    if watts is None:
+        return "would burn on: nothing cuts it off"
+    return f"up to {show_watts(watts)} before anything trips"
+
+
+def _true_short_a(probe: Probe) -> float:
+    """Return the short current as it is sensed, else its rms over ones. [A]."""
+    if probe.margin is not None and probe.trip_a is not None:
+        return probe.margin * probe.trip_a
+    return probe.short_rms_ones_a or probe.short_dc_a
+
+
+def _holds(racer: Racer) -> str:
+    trip, sensed = show_amps(racer.trip_a), show_amps(racer.sensed_a)
+    return f"{racer.part} wants {trip} and senses {sensed}"

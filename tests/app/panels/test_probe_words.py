@@ -1,0 +1,121 @@
+"""What a probe says in words, on figures made up here."""
+
+from typing import Any
+
+import pytest
+
+from app.panels.probe_words import (
+    lazy_in_words,
+    limit_in_words,
+    loop_in_words,
+    race_in_words,
+    short_in_words,
+    volts_in_words,
+)
+from core.analysis.study import Probe, Racer
+from core.layout.ids import PartId
+
+
+def probe(**fields: Any) -> Probe:
+    blank: dict[str, Any] = dict.fromkeys(Probe.__dataclass_fields__)
+    return Probe(**{**blank, **fields})
+
+
+def racer(name: str, wait_s: float, *, trips: bool = True) -> Racer:
+    return Racer(PartId(name), 3.4, 8.0, wait_s, trips)
+
+
+def test_volts_come_with_their_band() -> None:
+    found = probe(
+        volts_low_v=14.12, volts_high_v=14.38, test_train_a=1.0, drop_share=0.046
+    )
+    said = "(14.1 to 14.4 V) with a 1.00 A train; 4.6 % lost"
+    assert volts_in_words(found) == said
+
+
+def test_a_narrow_band_is_told_more_finely() -> None:
+    found = probe(
+        volts_low_v=14.11, volts_high_v=14.14, test_train_a=1.0, drop_share=0.046
+    )
+    assert volts_in_words(found).startswith("(14.11 to 14.14 V) ")
+
+
+def test_a_loop_names_its_unit_once_where_both_ends_share_it() -> None:
+    near = probe(loop_ohm=0.42, loop_low_ohm=0.4, loop_high_ohm=0.451)
+    across = probe(loop_ohm=0.1, loop_low_ohm=0.095, loop_high_ohm=0.11)
+    assert loop_in_words(near) == "0.42 Ω (0.40 to 0.45 Ω)"
+    assert loop_in_words(across) == "0.10 Ω (95 mΩ to 0.11 Ω)"
+
+
+@pytest.mark.parametrize(
+    ("race", "said"),
+    [
+        (
+            (racer("CB1", 0.016), racer("PB1", 0.1)),
+            "CB1 in 16 ms, before PB1 in 100 ms.",
+        ),
+        (
+            (racer("CB1", 0.1), racer("PB1", 0.1)),
+            "CB1 in 100 ms, or PB1 in 100 ms: either may go first.",
+        ),
+        (
+            (racer("CB1", 0.016), racer("PB1", 0.1, trips=False)),
+            "CB1 in 16 ms; PB1 wants 8.00 A and senses 3.40 A.",
+        ),
+        (
+            (racer("PB1", 0.1, trips=False),),
+            "Nothing, maybe: PB1 wants 8.00 A and senses 3.40 A.",
+        ),
+        ((), "Nothing: no breaker stands before this rail."),
+    ],
+)
+def test_the_race_to_trip_is_one_sentence(race: tuple[Racer, ...], said: str) -> None:
+    assert race_in_words(race) == said
+
+
+def test_the_true_current_stands_first_and_the_remedy_fits_what_limits() -> None:
+    # 0.43 of 8 A is 3.44 A; by resistance alone it would be 16.9 A.
+    found = probe(
+        margin=0.43,
+        trip_a=8.0,
+        short_dc_a=16.9,
+        short_verdict="poor",
+        limited_by="inductance",
+    )
+    assert short_in_words(found) == "3.44 A"
+    said = limit_in_words(found)
+    assert said.startswith("0.4 × trip. 16.9 A by resistance alone. Inductance ")
+    assert "twist" in said
+
+
+def test_where_resistance_limits_thicker_wire_is_told() -> None:
+    found = probe(
+        margin=1.0,
+        trip_a=5.0,
+        short_dc_a=5.05,
+        short_verdict="poor",
+        limited_by="resistance",
+    )
+    # 5.00 and 5.05 A differ by one per cent: told as one.
+    assert limit_in_words(found).startswith("1.0 × trip. Resistance holds it down")
+
+
+def test_a_good_short_needs_no_remedy() -> None:
+    found = probe(
+        margin=3.0,
+        trip_a=5.0,
+        short_dc_a=22.0,
+        short_verdict="good",
+        limited_by="inductance",
+    )
+    assert limit_in_words(found) == "3.0 × trip. 22.0 A by resistance alone."
+
+
+def test_without_a_device_the_current_is_the_rms() -> None:
+    found = probe(short_dc_a=17.8, short_rms_ones_a=3.7)
+    assert short_in_words(found) == "3.70 A"
+
+
+def test_a_bad_contact_tells_its_heat() -> None:
+    assert lazy_in_words(62.0) == "up to 62 W before anything trips"
+    assert lazy_in_words(None) == "would burn on: nothing cuts it off"
