@@ -23,6 +23,7 @@ from core.checks.rules import (
     long_train,
     loose_end,
     lost_volts,
+    no_push,
     no_reverser,
     odd_voltage,
     one_gap,
@@ -86,6 +87,7 @@ RULES: tuple[Rule, ...] = (
     wrong_order.RULE,  # W303
     slow_restart.RULE,  # W304
     hot_contact.RULE,  # W305
+    no_push.RULE,  # W306
     overloaded_booster.RULE,  # W401
     odd_voltage.RULE,  # W402
     overloaded_device.RULE,  # W403

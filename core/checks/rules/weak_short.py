@@ -1,11 +1,12 @@
 """W301: a short circuit that its breaker may not notice."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
 from core.analysis.examine import margins
-from core.analysis.study import Loss, Study
+from core.analysis.study import Clearing, Loss, Study
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
 from core.checks.spots import Spot, losses_at, worst_spots
@@ -23,14 +24,25 @@ MOST_EXPLAINED = 12
 
 
 def check(study: Study) -> Iterator[Finding]:
-    """Yield one finding for each device that shorts somewhere behind it may pass."""
+    """Yield one finding for each device that shorts somewhere behind it may pass.
+
+    A booster that cannot push more anyhow is W306.
+    """
     limits = study.layout.settings.limits
-    margin = margins(study.weakest, study.clearing)
+    margin = margins(study.weakest, _without_limits(study.clearing))
     t = study.scan.highest_loop()[0]
     size = limits.short_good / np.where(margin > 0.0, margin, np.nan)
     for rank, spot in enumerate(worst_spots(study, t, size)):
         wanted = limits.short_good / spot.size
         yield _finding(study, spot, wanted, explain=rank < MOST_EXPLAINED)
+
+
+def _without_limits(
+    clearing: tuple[Clearing | None, ...],
+) -> tuple[Clearing | None, ...]:
+    """Return the devices as if their boosters could push any current."""
+    free = {by: replace(by, limit_a=None) for by in set(clearing) if by is not None}
+    return tuple(free[by] if by is not None else None for by in clearing)
 
 
 def _finding(study: Study, spot: Spot, margin: float, *, explain: bool) -> Finding:
