@@ -1,6 +1,6 @@
 """Try every size of wire on a bus: the smallest that passes, and the metres of it."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from core.analysis.examine import study_layout
@@ -12,6 +12,10 @@ from core.layout.layout import Layout
 from core.layout.parts import Bus
 from core.layout.queries import bus_length_m
 from core.materials.wires import Wire, wires_of
+
+HARDLY = 1.2
+"""The thickest wire lets through less than this times the thinnest's short current:
+then thickness is not what holds it down (house choice). [1]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,9 +77,7 @@ def try_wires(
     drawn = [layout.need(i, Bus) for i in sorted(buses)]
     metres = 2.0 * sum(bus_length_m(bus) for bus in drawn)
     present = drawn[0].wire if drawn else ""
-    for spool in wires_of(layout.settings.wires):
-        if not _is_bus_size(spool):
-            continue
+    for spool in sizes_to_try(layout):
         if not go_on():
             return
         fields = {"wire": spool.id} | ({"lay": lay} if lay is not None else {})
@@ -83,6 +85,17 @@ def try_wires(
         work.apply(set_fields(work, buses, **fields))
         study = study_layout(work, case)
         yield _trial(study, spool, metres, is_present=spool.id == present)
+
+
+def sizes_to_try(layout: Layout) -> tuple[Wire, ...]:
+    """Return the wires of a series, thinnest first: the person's own system."""
+    return tuple(filter(_is_bus_size, wires_of(layout.settings.wires)))
+
+
+def thickness_hardly_helps(trials: Sequence[Trial]) -> bool:
+    """Return whether the weakest short is about the same with any of these wires."""
+    margins = [trial.margin for trial in trials if trial.margin is not None]
+    return len(margins) > 1 and margins[-1] < HARDLY * margins[0]
 
 
 def _is_bus_size(spool: Wire) -> bool:

@@ -1,11 +1,14 @@
 """Gaps, drops and wires proposed: against the examples of needs.md and by hand."""
 
+from pathlib import Path
+
 import pytest
 from msgspec.structs import replace
 
 from core.analysis.examine import study_layout
 from core.layout.ids import PartId
 from core.layout.parts import Bus, Drop, Load, ToBus, TrackRun
+from core.layout.storage.read import read_layout
 from core.network.reversing import find_reversing
 from core.proposals.gaps import cut_path, drops_inside, plan_cut
 from core.proposals.spacing import (
@@ -14,9 +17,11 @@ from core.proposals.spacing import (
     fill_drops,
     stub_length_m,
 )
-from core.proposals.wires import try_wires
+from core.proposals.wires import sizes_to_try, thickness_hardly_helps, try_wires
 from tests.core.analysis.layouts import drop, layout_of, small_line, train
 from tests.core.network.track import balloon, end, on, run, turnout
+
+SAMPLES = Path(__file__).parents[3] / "sample_layouts"
 
 
 @pytest.mark.parametrize(
@@ -128,3 +133,22 @@ def test_a_series_of_trials_can_be_stopped() -> None:
         try_wires(layout, frozenset({PartId("B1")}), go_on=lambda: next(asked))
     )
     assert len(trials) == 2
+
+
+def test_one_trial_is_made_of_each_size() -> None:
+    layout = small_line()
+    trials = try_wires(layout, frozenset({PartId("B1")}))
+    assert [t.wire for t in trials] == list(sizes_to_try(layout))
+
+
+def test_thicker_wire_hardly_helps_a_short_over_a_loose_bus() -> None:
+    # 40 m end-fed. Of a pair 100 mm apart the inductance, about 2 µH/m, hardly
+    # depends on the wire; at the signal's 5 to 8 kHz it is several times the
+    # resistance. A twisted pair has a third of it, so there thickness counts.
+    layout, _ = read_layout(SAMPLES / "wulfenmoor-regional-end-fed.fwl")
+    buses = frozenset(bus.id for bus in layout.of_kind(Bus))
+    helped = [
+        thickness_hardly_helps(list(try_wires(layout, buses, lay=lay)))
+        for lay in ("apart", "twisted")
+    ]
+    assert helped == [True, False]
