@@ -20,6 +20,7 @@ from core.sheet.pages import (
     wiring,
 )
 from core.sheet.pages import findings as found
+from core.sheet.pages.proving import coins
 from core.sheet.typeface import Typeface
 
 Progress = Callable[[float, str], bool]
@@ -126,6 +127,7 @@ def _makers(options: Options) -> Iterable[tuple[str, _Maker]]:
     yield cuts.TITLE, cuts.cut_leaves
     if options.ring_out:
         yield ringout.TITLE, ringout.ring_leaves
+    yield coins.TITLE, coins.coin_leaves
     if options.labels:
         yield labels.TITLE, labels.label_leaves
 

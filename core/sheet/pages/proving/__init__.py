@@ -1,0 +1,1 @@
+"""The pages of the proof: coin test, volts under load, protection."""

@@ -1,0 +1,1 @@
+"""What is proved once it is wired: coins, volts under load, who trips first."""
