@@ -1,6 +1,6 @@
 """How good something is: a shape, a word and a colour, always together."""
 
-from PySide6.QtWidgets import QHBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QWidget
 
 from app.panels.bits import Mark, label
 from app.session.looks import Looks
@@ -34,6 +34,19 @@ SEVERITY_ROLES: dict[Severity, str] = {
 def show_margin(margin: float) -> str:
     """Return a short current over what trips the device: "1.8 × trip"."""
     return f"{margin:.1f} × trip"
+
+
+class Coloured(QLabel):
+    """A word in a colour of the theme."""
+
+    def __init__(self, looks: Looks, word: str, role: str) -> None:
+        super().__init__(word)
+        self._looks, self._role = looks, role
+        looks.changed.connect(self._tint)
+        self._tint()
+
+    def _tint(self) -> None:
+        self.setStyleSheet(f"color: {self._looks.colour(self._role)};")
 
 
 class Tag(QWidget):

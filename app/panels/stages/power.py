@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from PySide6.QtWidgets import QLabel
 
+from app.panels.answers.sizes import SizesCard
 from app.panels.bits import Card, label
 from app.panels.lists import Entry, EntryList
 from app.panels.stages.base import Hands, StagePanel
@@ -38,6 +39,9 @@ SECTIONS = (
 )
 """Heading, and what to do while there is nothing."""
 
+AFTER_BUSES = 3
+"""Which place in the column stands below the buses."""
+
 
 class PowerPanel(StagePanel):
     """Lists what feeds the track."""
@@ -45,6 +49,8 @@ class PowerPanel(StagePanel):
     def __init__(self, session: Session, looks: Looks, hands: Hands) -> None:
         super().__init__(session, looks, hands, "Power")
         self._sections = [self._section(*section) for section in SECTIONS]
+        self.sizes = SizesCard(session, looks)
+        self.box.insertWidget(AFTER_BUSES, self.sizes)
         self.close_up()
         self.refresh()
 
@@ -60,6 +66,10 @@ class PowerPanel(StagePanel):
         for (words, listed), entries in zip(self._sections, rows, strict=True):
             words.setVisible(not entries)
             listed.show_entries(entries)
+
+    def close_work(self) -> None:
+        """End what is being tried."""
+        self.sizes.close_work()
 
     def _section(self, heading: str, empty: str) -> tuple[QLabel, EntryList]:
         card = Card(heading)

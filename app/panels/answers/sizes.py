@@ -1,0 +1,217 @@
+"""Wire sizes tried on a bus, or on all: which is the thinnest that will do."""
+
+from collections.abc import Sequence
+from functools import partial
+
+from msgspec.structs import replace
+from PySide6.QtWidgets import QProgressBar
+
+from app.panels.answers.fold import Fold
+from app.panels.answers.hindrance import hindrance
+from app.panels.answers.trial_table import TrialTable, size_of
+from app.panels.bits import Tick, button, label, row
+from app.panels.fields.editors import PickEditor
+from app.panels.fields.field import Choice
+from app.session.asking import Inquiry, Talk
+from app.session.looks import Looks
+from app.session.session import Session
+from core.errors import CoreError
+from core.layout.change import Change
+from core.layout.edits.set import set_fields
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import Bus
+from core.proposals.wires import (
+    Trial,
+    sizes_to_try,
+    thickness_hardly_helps,
+    try_wires,
+)
+
+ALL = PartId("")
+"""Stands for all buses in the picker."""
+
+SAYS = "Puts each size of wire on the bus in turn and works the whole layout out."
+NO_BUS = "Draw a bus first; then each size of wire can be tried on it."
+MOVED_ON = "The plan has changed since these were tried. Try again for fresh figures."
+STOPPED = "Stopped."
+
+
+class SizesCard(Fold):
+    """Tries every size in the background; one press puts one on the bus."""
+
+    def __init__(self, session: Session, looks: Looks) -> None:
+        super().__init__(session, looks, "Try wire sizes")
+        self.inquiry = Inquiry(self)
+        self.inquiry.told.connect(self._on_trial)
+        self.inquiry.answered.connect(lambda _: self._on_answered())
+        self.inquiry.refused.connect(self._end)
+        self._trials: list[Trial] = []
+        self._buses: frozenset[PartId] = frozenset()
+        self._lay: str | None = None
+        self._said = ""
+        self.words = label(SAYS, "faint")
+        self.pick = PickEditor()
+        self.pick.setAccessibleName("Bus")
+        self.pick.edited.connect(lambda _: self._refresh_twist())
+        self.twist = Tick("with the pair twisted")
+        self.start = button("Try them", self._on_start, "main")
+        self.stop = button("Stop", self._on_stop)
+        self.bar = QProgressBar()
+        self.bar.setTextVisible(False)
+        self.table = TrialTable(looks, self._on_use)
+        for widget in (self.words, self.pick, self.twist):
+            self.body.addWidget(widget)
+        self.body.addLayout(row(self.start, self.stop, None))
+        self.body.addWidget(self.bar)
+        self.body.addWidget(self.table)
+        session.layout_changed.connect(self._on_change)
+        session.layout_replaced.connect(self._forget)
+        self._forget()
+
+    def refresh(self) -> None:
+        """Offer the buses that there are, and show what was found out."""
+        buses = list(self.session.layout.of_kind(Bus))
+        several = [Choice(ALL, f"All {len(buses)} buses")] if len(buses) > 1 else []
+        choices = [*several, *(Choice(bus.id, _name(bus)) for bus in buses)]
+        values = [choice.value for choice in choices]
+        chosen = self._chosen()
+        self.pick.show_choices(choices)
+        if values:
+            self.pick.show_value(chosen if chosen in values else values[0])
+        self.pick.setVisible(len(buses) > 1)
+        self._refresh_twist()
+        busy = self.inquiry.is_busy
+        why_not = hindrance(self.session) if buses else NO_BUS
+        self.start.setEnabled(not why_not and not busy)
+        self.stop.setVisible(busy)
+        self.bar.setVisible(busy)
+        self.words.setText(self._said or why_not or SAYS)
+        layout = self.session.layout
+        self.table.show_trials(self._trials, layout, self._is_in_use)
+
+    def close_work(self) -> None:
+        """Give up what is being tried."""
+        self.inquiry.close()
+
+    def _on_start(self) -> None:
+        layout = self.session.layout.copy()
+        chosen = self._chosen()
+        every = frozenset(bus.id for bus in layout.of_kind(Bus))
+        self._buses = every if chosen == ALL else frozenset({chosen})
+        self._lay = "twisted" if self._offers_twist() else None
+        self._trials = []
+        count = len(sizes_to_try(layout))
+        self.bar.setRange(0, count)
+        self.bar.setValue(0)
+        self._said = f"Trying {count} sizes…"
+        self.inquiry.ask(partial(try_all, layout, self._buses, self._lay))
+        self.refresh()
+
+    def _on_trial(self, trial: object) -> None:
+        assert isinstance(trial, Trial)
+        self._trials.append(trial)
+        self.bar.setValue(len(self._trials))
+        self.refresh()
+
+    def _end(self, said: str) -> None:
+        self._said = said
+        self.refresh()
+
+    def _on_answered(self) -> None:
+        self._end(sentence_on(self._trials, twisted=self._is_twisted()))
+
+    def _on_stop(self) -> None:
+        self.inquiry.stop()
+        self._end(STOPPED)
+
+    def _on_use(self, trial: Trial) -> None:
+        layout = self.session.layout
+        fields = {"wire": trial.wire.id}
+        if self._lay is not None:
+            fields["lay"] = self._lay
+        buses = frozenset(i for i in self._buses if i in layout.parts)
+        try:
+            self.session.commit(set_fields(layout, buses, **fields))
+        except CoreError as error:
+            self.session.notice.emit(error.sentence())
+
+    def _on_change(self, change: Change) -> None:
+        tried = bool(self._trials) or self.inquiry.is_busy
+        if tried and not _only_rewires(change, self._buses):
+            self.inquiry.stop()
+            self._said = MOVED_ON
+        self.refresh_if_open()
+
+    def _forget(self) -> None:
+        self.inquiry.stop()
+        self._trials, self._buses, self._said = [], frozenset(), ""
+        self._lay = None
+        self.refresh()
+
+    def _chosen(self) -> PartId:
+        data = self.pick.currentData()
+        return data.value if isinstance(data, Choice) else ALL
+
+    def _offers_twist(self) -> bool:
+        return self.twist.isChecked() and not self.twist.isHidden()
+
+    def _refresh_twist(self) -> None:
+        chosen = self._chosen()
+        buses = self.session.layout.of_kind(Bus)
+        lays = {bus.lay for bus in buses if chosen in (ALL, bus.id)}
+        self.twist.setVisible(bool(lays - {"twisted"}))
+
+    def _is_twisted(self) -> bool:
+        buses = (self.session.layout.get(i, Bus) for i in self._buses)
+        lays = {bus.lay for bus in buses if bus is not None}
+        return self._lay == "twisted" or lays == {"twisted"}
+
+    def _is_in_use(self, trial: Trial) -> bool:
+        buses = [self.session.layout.get(i, Bus) for i in self._buses]
+        return all(
+            bus is not None
+            and bus.wire == trial.wire.id
+            and self._lay in (None, bus.lay)
+            for bus in buses
+        )
+
+
+def try_all(
+    layout: Layout, buses: frozenset[PartId], lay: str | None, talk: Talk
+) -> None:
+    """Try each size, and tell each trial as soon as it is made."""
+    for trial in try_wires(layout, buses, lay=lay, go_on=talk.goes_on):
+        talk.tell(trial)
+
+
+def sentence_on(trials: Sequence[Trial], *, twisted: bool) -> str:
+    """Return which size to take, or what to do where none is good."""
+    good = next((trial for trial in trials if trial.passes), None)
+    if good is not None:
+        return f"{size_of(good.wire)} is the thinnest that is good both ways."
+    if thickness_hardly_helps(trials):
+        twist = "" if twisted else "twist the pair, "
+        return (
+            "None is good both ways, and thicker wire hardly helps a short here: "
+            f"{twist}feed the bus in its middle, or add drops."
+        )
+    return (
+        "None is good both ways: feed the bus in its middle, or share the layout out "
+        "among more boosters."
+    )
+
+
+def _only_rewires(change: Change, buses: frozenset[PartId]) -> bool:
+    """Return whether a change does nothing but put other wire on the tried buses."""
+    for part_id, new in change.after.items():
+        old = change.before.get(part_id)
+        if part_id not in buses or not isinstance(old, Bus) or not isinstance(new, Bus):
+            return False
+        if replace(old, wire=new.wire, lay=new.lay) != new:
+            return False
+    return True
+
+
+def _name(bus: Bus) -> str:
+    return f"{bus.id} ({bus.name})" if bus.name else bus.id
