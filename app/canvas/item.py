@@ -64,6 +64,11 @@ class PartItem(QGraphicsItem):
             self._placed = placed
             self.update()
 
+    def update_about(self, area: QRectF) -> None:
+        """Paint a part of the drawing again. [mm]"""
+        m = self._margin_mm
+        self.update(area.adjusted(-m, -m, m, m))
+
     def light_up(self, *, selected: bool, hovered: bool) -> None:
         """Show whether it is selected or pointed at."""
         if (selected, hovered) != (self._selected, self._hovered):

@@ -166,8 +166,9 @@ class PlanScene(QGraphicsScene):
         for part_id, item in self.parts.items():
             if isinstance(item.drawing, RunDrawing):
                 own = colours.get(part_id) if colours is not None else None
-                if item.drawing.colour(own):
-                    item.update()
+                area = item.drawing.colour(own)
+                if area is not None:
+                    item.update_about(area)
                     changed += 1
         return changed
 

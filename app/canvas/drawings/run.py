@@ -94,8 +94,8 @@ class RunDrawing:
         """The colour bin of each step; None where nothing is coloured."""
         return self._ribbon.bins
 
-    def colour(self, colours: Colours | None) -> bool:
-        """Take new colours; return whether any of them changed."""
+    def colour(self, colours: Colours | None) -> QRectF | None:
+        """Take new colours; return the box round what changed, None for nothing."""
         self._colours = colours
         if self._coarse is not None:
             self._coarse.colour(colours)

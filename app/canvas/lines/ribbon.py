@@ -2,6 +2,7 @@
 
 import numpy as np
 from numpy.typing import NDArray
+from PySide6.QtCore import QRectF
 
 from app.canvas.colouring import Colours
 from app.canvas.lines.chunks import Chunks
@@ -25,16 +26,21 @@ class Ribbon:
             self._lines = self._batch()
         return self._lines
 
-    def colour(self, colours: Colours | None) -> bool:
-        """Take new colours; return whether any step changed its bin."""
+    def colour(self, colours: Colours | None) -> QRectF | None:
+        """Take new colours; return the box round the steps whose bin changed. [mm]"""
         bins = None if colours is None else colours.bins_at(self._middles)
+        if bins is None and self.bins is None:
+            return None
         if bins is None or self.bins is None:
-            same = bins is self.bins
+            steps: NDArray[np.int64] = np.arange(len(self._middles))
         else:
-            same = bool(np.array_equal(bins, self.bins))
-        if not same:
-            self.bins, self._lines = bins, None
-        return not same
+            steps = np.flatnonzero(bins != self.bins)
+        if not len(steps):
+            return None
+        self.bins, self._lines = bins, None
+        ends = self._points[np.concatenate([steps, steps + 1])]
+        (x0, y0), (x1, y1) = ends.min(axis=0).tolist(), ends.max(axis=0).tolist()
+        return QRectF(x0, y0, x1 - x0, y1 - y0)
 
     def _batch(self) -> dict[int | None, Chunks]:
         piece = self._stations.piece
