@@ -117,7 +117,7 @@ def _feed_at(study: Study, edge: Edge) -> PartId | None:
     for i in study.circuit.on_run.get(edge.on.run, ()):
         segment = study.circuit.segments[i]
         at = segment.end_m if edge.ends_here else segment.start_m
-        if abs(at - edge.on.position_m) > 1e-6:
+        if abs(at - edge.on.position_m) > 1e-6 or not study.scan.fed[i]:
             continue
         left, right = (
             (segment.left1, segment.right1)

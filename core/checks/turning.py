@@ -10,19 +10,31 @@ from core.network.build import build_circuit
 from core.network.heels import bare_crossings, with_heel_gaps
 from core.network.islands import find_islands
 from core.network.polarity import Short, find_shorts
-from core.network.reversing import Hop, ReversingPath, find_odd_links
+from core.network.reversing import Hop, ReversingPath, find_odd_links, find_reversing
 
 
 def without_turning(study: Study) -> Layout:
     """Return the layout without what makes its track turn back on itself uncut.
 
     The closing joint or turnout of each such way is taken away; the rest still
-    hangs together.
+    hangs together. So it is with a way that is cut once: a reverser that lies
+    wrong shorts it, and turns.
     """
-    odd = find_odd_links(study.layout) if study.shorts else ()
+    odd = {*find_odd_links(study.layout), *_cut_once(study)} if study.shorts else set()
     if not odd:
         return study.layout
     return Layout({i: p for i, p in study.layout.parts.items() if i not in odd})
+
+
+def _cut_once(study: Study) -> set[PartId]:
+    """Return a joint or turnout of each way with one gap and a reverser."""
+    if not any(d.device == "reverser" for d in study.layout.of_kind(Inline)):
+        return set()
+    return {
+        next(link for link in path.links if link not in path.gaps)
+        for path in find_reversing(study.layout)
+        if len(path.gaps) == 1 and len(path.links) > 1
+    }
 
 
 def shorts_by_wiring(study: Study) -> tuple[Short, ...]:

@@ -12,6 +12,7 @@ from core.analysis.probe import probe_place
 from core.analysis.study import Study
 from core.checks.run import run_checks
 from core.layout.edits.join import make_turnout
+from core.layout.edits.sides import is_swapped
 from core.layout.geometry import run_path
 from core.layout.layout import Layout
 from core.layout.parts import Board, Drop, Joist, TrackJoint, TrackRun, Turnout
@@ -98,13 +99,15 @@ def test_its_track_closes_and_its_turnouts_leave_tangentially(name: str) -> None
         end = a.end if joint.a.end == "end" else a.start
         start = b.start if joint.b.end == "start" else b.end
         assert hypot(end.x_mm - start.x_mm, end.y_mm - start.y_mm) < 1e-6
-        assert cos(end.heading - start.heading) == pytest.approx(1.0)
+        ahead = -1.0 if is_swapped(joint) else 1.0
+        assert cos(end.heading - start.heading) == pytest.approx(ahead)
     for turnout in layout.of_kind(Turnout):
         toe = run_path(layout.need(turnout.on.run, TrackRun)).at(turnout.on.position_m)
         leg = run_path(layout.need(turnout.leg.run, TrackRun))
         first = leg.start if turnout.leg.end == "start" else leg.end
         assert hypot(toe.x_mm - first.x_mm, toe.y_mm - first.y_mm) < 1e-6
-        assert cos(toe.heading - first.heading) == pytest.approx(1.0)
+        ahead = -1.0 if is_swapped(turnout) else 1.0
+        assert cos(toe.heading - first.heading) == pytest.approx(ahead)
 
 
 @pytest.mark.parametrize("name", NAMES)

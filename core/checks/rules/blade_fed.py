@@ -35,7 +35,10 @@ def check(study: Study) -> Iterator[Finding]:
 def _finding(
     study: Study, turnouts: tuple[PartId, ...], segments: list[Segment], length: float
 ) -> Finding:
-    runs = list(dict.fromkeys(segment.run for segment in segments))
+    hung: dict[PartId, float] = {}
+    for segment in segments:
+        hung[segment.run] = hung.get(segment.run, 0.0) + segment.end_m - segment.start_m
+    runs = sorted(hung, key=lambda run: -hung[run])
     longest = max(segments, key=lambda s: s.end_m - s.start_m)
     contact = "contact" if len(turnouts) == 1 else "contacts"
     return RULE.finding(

@@ -35,8 +35,9 @@ def _is_turning(study: Study, joined: Joined) -> bool:
 
 def _finding(study: Study, joined: Joined) -> Finding:
     feeders = list(joined.feeders)
-    tops = [part for part in feeders if study.layout.get(part, Inline) is None]
-    devices = [part for part in feeders if part not in tops]
+    above = {up for part in feeders for up in study.feeds.chain(part)[1:]}
+    tops = [part for part in feeders if part in above]
+    devices = [part for part in feeders if part not in above]
     way = list_names(list(joined.path))
     if tops:
         first = f"{tops[0]} feeds the track behind {list_names(devices)} past it"

@@ -22,6 +22,13 @@ _SIDES = {
 }
 
 
+LEAST_M = 0.05
+"""Shorter stretches are the metal of a crossing: other wheels carry a train over. [m]
+
+House choice.
+"""
+
+
 def check(study: Study) -> Iterator[Finding]:
     """Yield one finding for each run that has unfed rail."""
     if not any(True for _ in study.layout.of_kind(Booster)):
@@ -34,7 +41,8 @@ def check(study: Study) -> Iterator[Finding]:
         if not _is_shorted(study, stretch) and not _is_within(stretch, hung):
             runs.setdefault(stretch.run, []).append(stretch)
     for run, stretches in runs.items():
-        yield _unfed_run(study, run, stretches, off)
+        if sum(s.end_m - s.start_m for s in stretches) > LEAST_M:
+            yield _unfed_run(study, run, stretches, off)
 
 
 def _no_booster(study: Study) -> Iterator[Finding]:

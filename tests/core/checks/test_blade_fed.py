@@ -33,7 +33,7 @@ def test_fires_for_a_spur_that_its_blades_feed() -> None:
     found = find_one(RULE, spur())
     assert found.severity is Severity.ADVICE
     assert set(found.parts) == {"R1", "R2", "T1"}
-    assert "2.20 m of R1 and R2" in found.sentence
+    assert "2.20 m of R2 and R1" in found.sentence
 
 
 def test_fires_behind_a_change_over_contact_beyond_the_crossing() -> None:

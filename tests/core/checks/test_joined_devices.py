@@ -38,6 +38,12 @@ def test_fires_where_a_drop_hangs_before_the_breaker() -> None:
     assert "the breaker never sees all of the current" in found.sentence
 
 
+def test_fires_where_a_drop_hangs_before_the_detector() -> None:
+    found = find_one(RULE, line("OD1", "CB1", device("OD1", "CB1")))
+    assert found.parts[:2] == ("OD1", "CB1")
+    assert "CB1 feeds the track behind OD1 past it: the occupancy" in found.sentence
+
+
 def test_fires_for_detectors_as_well() -> None:
     blocks = (device("OD1", "CB1"), device("OD2", "CB1"))
     assert find_one(RULE, line("OD1", "OD2", *blocks)).parts[:2] == ("OD1", "OD2")

@@ -4,10 +4,11 @@ import pytest
 
 from core.checks.rules import no_reverser, opposed_phase, reversing_uncut
 from core.checks.rules.one_gap import RULE
+from core.checks.run import run_checks
 from core.layout.layout import Layout
 from core.layout.parts import Part
-from tests.core.checks.fed import booster, layout_with, lead
-from tests.core.checks.plank import find, find_one
+from tests.core.checks.fed import booster, device, layout_with, lead
+from tests.core.checks.plank import find, find_one, study_of
 from tests.core.network.track import balloon, end, gap, joint, layout_of, on, oval, run
 from tests.core.network.track import turnout as toe
 
@@ -40,6 +41,15 @@ def test_fires_alone(other: object) -> None:
     # it follows from the gap that is missing.
     rule = getattr(other, "RULE")  # noqa: B009 - modules of one form
     assert find(rule, fed_balloon(gap(1, on(1, 3.0)))) == []
+
+
+@pytest.mark.parametrize("a_rail", ["left", "right"])
+def test_fires_alone_whichever_way_the_reverser_lies(a_rail: str) -> None:
+    # With one of the two ways the section is shorted where the second gap is
+    # missing, until the reverser turns: that is no crossed pair.
+    drop = lead(2, on(1, 4.0), "AR1", "left" if a_rail == "left" else "right")
+    layout = fed_balloon(gap(1, on(1, 3.0)), device("AR1"), drop)
+    assert [f.code for f in run_checks(study_of(layout)) if f.code < "W200"] == ["W112"]
 
 
 def test_quiet_with_a_second_gap() -> None:

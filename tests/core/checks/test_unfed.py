@@ -1,5 +1,7 @@
 """W101: rail that no booster reaches."""
 
+import pytest
+
 from core.checks.finding import Severity
 from core.checks.rules.unfed import RULE
 from core.layout.ids import PartId
@@ -60,3 +62,14 @@ def test_quiet_where_a_gap_leaves_a_drop_on_either_side() -> None:
 def test_quiet_about_dead_places_of_a_shorted_circuit() -> None:
     # The short is another rule's; volts there mean nothing.
     assert find(RULE, plank(changes={"D2": {"a_rail": "right"}})) == []
+
+
+@pytest.mark.parametrize(("length_m", "count"), [(0.049, 0), (0.051, 1)])
+def test_quiet_about_stretches_as_short_as_a_crossing(
+    length_m: float, count: int
+) -> None:
+    gaps = (
+        Gap(id=PartId("G1"), on=on(0.6)),
+        Gap(id=PartId("G2"), on=on(0.6 + length_m)),
+    )
+    assert len(find(RULE, plank(*gaps))) == count
