@@ -34,6 +34,8 @@ class Options:
         Whether the ring-out table and the label pages are wanted.
     backdrop : bool
         Whether the picture of the benchwork drawing is printed under the plan.
+    load_ohm : float or None
+        The resistor that volts are measured under; None: one that suits. [Ω]
     fonts : Path or None
         Folder of the two font files; None: where they are installed.
     """
@@ -43,6 +45,7 @@ class Options:
     ring_out: bool = True
     labels: bool = True
     backdrop: bool = True
+    load_ohm: float | None = None
     fonts: Path | None = None
 
 

@@ -26,6 +26,8 @@ _PAD = 1.5
 _AIR = 0.8
 _TICK = 6.4
 _TICK_COLUMN = 10.2
+_WRITE_COLUMN = 24.0
+_BOXES = ("tick", "write")
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,9 +42,9 @@ class Column:
         Size of type in it. [pt]
     bold : bool
         Whether its cells are bold.
-    align : "start", "end" or "tick"
+    align : "start", "end", "tick" or "write"
         Where text stands; "tick" draws a box to tick for each cell not empty,
-        under a head that runs upwards.
+        under a head that runs upwards; "write" a wider one to write in.
     grow : float
         Its share of room left over. [1]
     """
@@ -50,7 +52,7 @@ class Column:
     head: str
     size: float = 11.0
     bold: bool = False
-    align: Literal["start", "end", "tick"] = "start"
+    align: Literal["start", "end", "tick", "write"] = "start"
     grow: float = 0.0
 
 
@@ -116,6 +118,9 @@ def _measures(
         return _TICK_COLUMN, _TICK_COLUMN
     heads = [typeface.width(w, HEAD_SIZE, bold=True) for w in column.head.split()]
     want = word = max(heads, default=0.0)
+    if column.align == "write":
+        wide = max(want + 2 * _PAD, _WRITE_COLUMN)
+        return wide, wide
     for cell in set(cells):
         for line in cell.splitlines():
             want = max(want, typeface.width(line, column.size, bold=column.bold))
@@ -168,7 +173,8 @@ class _Setter:
             for c, w in zip(columns, self._widths, strict=True)
         ]
         self._head_height = self._measure_head()
-        self._largest = max((c.size for c in columns if c.align != "tick"), default=9.0)
+        sizes = (c.size for c in columns if c.align not in _BOXES)
+        self._largest = max(sizes, default=9.0)
 
     def set_rows(self, rows: tuple[Row, ...]) -> None:
         """Put heads and rows."""
@@ -229,7 +235,7 @@ class _Setter:
         """Return the row as pieces that fit a leaf: lines by column, and height."""
         cells = [
             self._face.wrap(cell, w - 2 * _PAD, c.size, bold=c.bold)
-            if c.align != "tick"
+            if c.align not in _BOXES
             else ()
             for cell, w, c in zip(row.cells, self._widths, self._columns, strict=True)
         ]
@@ -246,7 +252,7 @@ class _Setter:
     def _height(self, cells: list[tuple[str, ...]]) -> float:
         tall = 0.0
         for column, lines in zip(self._columns, cells, strict=True):
-            if column.align == "tick":
+            if column.align in _BOXES:
                 tall = max(tall, _TICK)
             else:
                 shift = self._shift(column.size)
@@ -271,11 +277,11 @@ class _Setter:
         if shaded:
             marks.append(self._ground(top, height))
         for i, column in enumerate(self._columns):
-            if column.align != "tick":
+            if column.align not in _BOXES:
                 start = top + _AIR + self._shift(column.size)
                 marks += self._lines(i, cells[i], start, column.size, bold=column.bold)
             elif row.cells[i] and first:
-                marks.append(self._tick(i, top, height))
+                marks.append(self._empty_box(i, top, height))
         if first:
             marks.append(self._rule(top, 0.2, FAINT))
         return marks
@@ -293,11 +299,12 @@ class _Setter:
             if line
         ]
 
-    def _tick(self, i: int, top: float, height: float) -> Mark:
-        x = self._lefts[i] + (self._widths[i] - _TICK) / 2.0
-        return Line(
-            box(x, top + (height - _TICK) / 2.0, _TICK, _TICK), 0.35, closed=True
-        )
+    def _empty_box(self, i: int, top: float, height: float) -> Mark:
+        is_tick = self._columns[i].align == "tick"
+        width = _TICK if is_tick else self._widths[i] - 2 * _PAD
+        x = self._lefts[i] + (self._widths[i] - width) / 2.0
+        y = top + (height - _TICK) / 2.0
+        return Line(box(x, y, width, _TICK), 0.35, closed=True)
 
     def _band_height(self, band: str) -> float:
         return text_height(HEAD_SIZE) + 1.1 if band else 0.0

@@ -20,7 +20,7 @@ from core.sheet.pages import (
     wiring,
 )
 from core.sheet.pages import findings as found
-from core.sheet.pages.proving import coins
+from core.sheet.pages.proving import coins, readings
 from core.sheet.typeface import Typeface
 
 Progress = Callable[[float, str], bool]
@@ -128,6 +128,7 @@ def _makers(options: Options) -> Iterable[tuple[str, _Maker]]:
     if options.ring_out:
         yield ringout.TITLE, ringout.ring_leaves
     yield coins.TITLE, coins.coin_leaves
+    yield readings.TITLE, readings.reading_leaves
     if options.labels:
         yield labels.TITLE, labels.label_leaves
 

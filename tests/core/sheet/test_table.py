@@ -55,6 +55,17 @@ def test_each_row_has_its_box_to_tick() -> None:
     assert len(boxes) == 3
 
 
+def test_a_box_to_write_in_is_wide_and_its_head_lies() -> None:
+    flow = Flow("Volts", Box(10.0, 20.0, 130.0, 100.0), FACE)
+    columns = (Column("At", 12.0), Column("found", align="write"))
+    lay_table(flow, columns, [Row(("D1", "□")), Row(("D2", ""))])
+    (leaf,) = flow.leaves()
+    boxes = [m for m in leaf.marks if isinstance(m, Line) and m.closed]
+    assert len(boxes) == 1
+    assert boxes[0].points[1][0] - boxes[0].points[0][0] > 20.0
+    assert not any(m.rotation for m in leaf.marks if isinstance(m, Text))
+
+
 def test_long_words_wrap_within_their_column() -> None:
     name = "Donaudampfschifffahrtsgesellschaft mit Überholmöglichkeit"
     (leaf,) = leaves_of(Row(("D1", name, "□")))

@@ -1,0 +1,166 @@
+"""Volts to expect under a resistor, at each drop and where each track is farthest.
+
+A resistor R across the rails where the wiring has the loop resistance r, and
+V0 stands without it, leaves V0·R/(R + r): a meter without a load shows V0 and
+hides every bad joint. Trains are off the track; lamps that cannot be taken off
+draw what they always draw.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from math import ceil
+
+from core.analysis.bands import band_at
+from core.analysis.breakdown import unit_response
+from core.analysis.examine import study_layout
+from core.analysis.probe import find_point
+from core.analysis.study import Study
+from core.checks.spots import sound_segments
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import Booster, Drop, Inline, Load, OnRun, TrackRun
+from core.layout.queries import drops_on
+from core.sheet.schedules.proving.spots import Spot, Spots
+
+LOADS_OHM = (15.0, 22.0, 33.0, 47.0, 68.0, 100.0, 150.0, 220.0)
+"""Resistors to choose from: 15 Ω is needs N76's, the larger ones follow in the E6
+series of IEC 60063. [Ω]"""
+
+MOST_SHARE = 0.5
+"""Of what the weakest device may carry, so that nothing trips (house choice). [1]"""
+
+RATING = 2.0
+"""Watts a resistor is bought for over those it gets, so that it lasts; common
+practice, no source. [1]"""
+
+NEAR_M = 0.05
+"""A farthest place this near to a drop is that drop. [m]"""
+
+
+@dataclass(frozen=True, slots=True)
+class Resistor:
+    """The resistor that volts are measured under.
+
+    Attributes
+    ----------
+    ohm : float
+        Its resistance. [Ω]
+    volts_v : float
+        The highest volts it is put across. [V]
+    """
+
+    ohm: float
+    volts_v: float
+
+    @property
+    def amps_a(self) -> float:
+        """What it draws at most. [A]"""
+        return self.volts_v / self.ohm
+
+    @property
+    def heat_w(self) -> float:
+        """What it gives off at most. [W]"""
+        return self.volts_v**2 / self.ohm
+
+    @property
+    def rating_w(self) -> float:
+        """What it should be bought for, in steps of 5 W. [W]"""
+        return 5.0 * ceil(RATING * self.heat_w / 5.0 - 1e-9)
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingRow:
+    """Volts to expect at one place under the resistor.
+
+    Attributes
+    ----------
+    spot : Spot
+        The place.
+    drop : PartId or None
+        The drop there; None for the farthest place of a track.
+    volts_v, low_v, high_v : float
+        Expected, and the band of rail, joints and wire. [V]
+    """
+
+    spot: Spot
+    drop: PartId | None
+    volts_v: float
+    low_v: float
+    high_v: float
+
+
+def choose_load(layout: Layout, wanted_ohm: float | None = None) -> Resistor:
+    """Return the wanted resistor, or the least that no device minds."""
+    volts = max((b.volts_v for b in layout.of_kind(Booster)), default=0.0)
+    if wanted_ohm is not None:
+        return Resistor(wanted_ohm, volts)
+    most = MOST_SHARE * min(_ratings(layout), default=volts)
+    fits = (ohm for ohm in LOADS_OHM if volts / ohm <= most + 1e-9)
+    return Resistor(next(fits, LOADS_OHM[-1]), volts)
+
+
+def reading_rows(study: Study, load: Resistor) -> tuple[ReadingRow, ...]:
+    """Return what to expect at each drop and each farthest place, as one walks.
+
+    Tracks that are not fed, or whose booster is shorted, are left out.
+    """
+    quiet = without_trains(study)
+    spots = Spots(study.layout)
+    rows = [_row(quiet, spots, place, drop, load.ohm) for place, drop in _places(quiet)]
+    return tuple(sorted(rows, key=lambda r: (r.spot.turn, r.drop or "")))
+
+
+def without_trains(study: Study) -> Study:
+    """Return the study with all trains lifted off the track."""
+    trains = {t.id for t in study.layout.of_kind(Load) if t.use == "train"}
+    if not trains:
+        return study
+    kept = {i: part for i, part in study.layout.parts.items() if i not in trains}
+    return study_layout(Layout(kept), study.case)
+
+
+def _ratings(layout: Layout) -> Iterable[float]:
+    for booster in layout.of_kind(Booster):
+        yield min(booster.rated_a, booster.trip_a)
+    for device in layout.of_kind(Inline):
+        yield min(device.rated_a, device.trip_a or device.rated_a)
+
+
+def _places(study: Study) -> Iterable[tuple[OnRun, PartId | None]]:
+    sound = sound_segments(study)
+    t, highest = study.scan.highest_loop()
+    for run in study.layout.of_kind(TrackRun):
+        drops = drops_on(study.layout, run.id)
+        for drop in drops:
+            if sound[find_point(study, drop.on).segment]:
+                yield drop.on, drop.id
+        own = [i for i in study.circuit.on_run.get(run.id, ()) if sound[i]]
+        if own:
+            i = max(own, key=lambda n: float(highest[n]))
+            segment = study.circuit.segments[i]
+            length = segment.end_m - segment.start_m
+            at = segment.start_m + float(t[i]) * length
+            if not _is_near(drops, at):
+                yield OnRun(run=run.id, position_m=at), None
+
+
+def _is_near(drops: tuple[Drop, ...], position_m: float) -> bool:
+    return any(abs(d.on.position_m - position_m) < NEAR_M for d in drops)
+
+
+def _row(
+    study: Study, spots: Spots, on: OnRun, drop: PartId | None, ohm: float
+) -> ReadingRow:
+    point = find_point(study, on)
+    loop = study.scan.loop_at(point.segment, point.t)
+    amps = study.scan.standing_at(point.segment, point.t) / (ohm + loop)
+    # The band is that of a train which draws what the resistor draws here.
+    loaded = replace(study, scan=replace(study.scan, train_a=amps))
+    band = band_at(loaded, point, unit_response(study, point))
+    return ReadingRow(
+        spot=spots.spot(on.run, on.position_m),
+        drop=drop,
+        volts_v=amps * ohm,
+        low_v=band.volts_low_v,
+        high_v=band.volts_high_v,
+    )
