@@ -1,5 +1,6 @@
 """How far apart drops may stand, and one drop for each piece of rail that has none."""
 
+from collections.abc import Callable
 from itertools import pairwise
 from math import hypot
 
@@ -48,19 +49,27 @@ def bare_pieces(layout: Layout, run: TrackRun) -> tuple[tuple[float, float], ...
 def nearest_feed(layout: Layout, x_mm: float, y_mm: float) -> Attachment | None:
     """Return the nearest place to hang a drop on: a free way of a strip, or a bus."""
     best: tuple[float, Attachment] | None = None
-    for strip in layout.of_kind(Strip):
-        way = free_way(layout, strip)
-        if way is not None:
-            apart = hypot(strip.x_mm - x_mm, strip.y_mm - y_mm)
-            best = _nearer(best, apart, ToStrip(part=strip.id, way=way))
     for bus in layout.of_kind(Bus):
         near = bus_path(bus).nearest(x_mm, y_mm)
-        to = ToBus(part=bus.id, position_m=near.position_m)
-        best = _nearer(best, near.distance_mm, to)
+        if best is None or near.distance_mm < best[0]:
+            to = ToBus(part=bus.id, position_m=near.position_m)
+            best = (near.distance_mm, to)
+    strips = ((hypot(s.x_mm - x_mm, s.y_mm - y_mm), s) for s in layout.of_kind(Strip))
+    for apart, strip in sorted(strips, key=lambda found: found[0]):
+        if best is not None and apart > best[0]:
+            break
+        way = free_way(layout, strip)
+        if way is not None:
+            return ToStrip(part=strip.id, way=way)
     return best[1] if best is not None else None
 
 
-def fill_drops(layout: Layout, runs: frozenset[PartId] | None = None) -> Change:
+def fill_drops(
+    layout: Layout,
+    runs: frozenset[PartId] | None = None,
+    *,
+    go_on: Callable[[], bool] = lambda: True,
+) -> Change:
     """Return the change that gives each bare piece of rail a drop in its middle.
 
     "Every piece its own drop" is common practice, no source: it takes the joiners
@@ -70,6 +79,8 @@ def fill_drops(layout: Layout, runs: frozenset[PartId] | None = None) -> Change:
     ----------
     runs : set of PartId, optional
         Only these tracks; default: all.
+    go_on : callable
+        Asked before each drop; once it says False no more are added.
     """
     work = layout.copy()
     made: list[Change] = []
@@ -77,6 +88,8 @@ def fill_drops(layout: Layout, runs: frozenset[PartId] | None = None) -> Change:
         if runs is not None and run.id not in runs:
             continue
         for start, end in bare_pieces(layout, run):
+            if not go_on():
+                break
             middle = 0.5 * (start + end)
             pose = run_path(run).at(middle)
             on = OnRun(run=run.id, position_m=middle)
@@ -88,9 +101,3 @@ def fill_drops(layout: Layout, runs: frozenset[PartId] | None = None) -> Change:
     for change in made:
         whole = whole.then(change)
     return Change(label, whole.before, whole.after)
-
-
-def _nearer(
-    best: tuple[float, Attachment] | None, apart: float, to: Attachment
-) -> tuple[float, Attachment]:
-    return (apart, to) if best is None or apart < best[0] else best

@@ -6,8 +6,10 @@ import pytest
 from msgspec.structs import replace
 
 from core.analysis.examine import study_layout
+from core.layout.edits.add import add_drop
 from core.layout.ids import PartId
-from core.layout.parts import Bus, Drop, Load, ToBus, TrackRun
+from core.layout.layout import Layout
+from core.layout.parts import Bus, Drop, Load, OnRun, Strip, ToBus, ToStrip, TrackRun
 from core.layout.storage.read import read_layout
 from core.network.reversing import find_reversing
 from core.proposals.gaps import cut_path, drops_inside, plan_cut
@@ -15,6 +17,7 @@ from core.proposals.spacing import (
     bare_pieces,
     drop_spacing_m,
     fill_drops,
+    nearest_feed,
     stub_length_m,
 )
 from core.proposals.wires import sizes_to_try, thickness_hardly_helps, try_wires
@@ -100,6 +103,25 @@ def test_every_bare_piece_gets_one_drop_in_its_middle() -> None:
     new = [d for d in layout.of_kind(Drop) if d.id in ("D4", "D5")]
     assert [d.on.position_m for d in new] == pytest.approx([1.371, 3.828])
     assert all(isinstance(d.to, ToBus) for d in new)
+
+
+def test_a_drop_hangs_on_what_is_nearest_and_has_a_free_way() -> None:
+    # Round (2.0 m, −0.1 m): a strip with one way 50 mm off, one with eight 100 mm
+    # off, and the bus 400 mm off.
+    near = Strip(id=PartId("TS1"), x_mm=2050.0, y_mm=-100.0, ways=1)
+    far = Strip(id=PartId("TS2"), x_mm=2100.0, y_mm=-100.0, ways=8)
+    layout = Layout({**small_line().parts, near.id: near, far.id: far})
+    first = nearest_feed(layout, 2000.0, -100.0)
+    layout.apply(add_drop(layout, OnRun(run=PartId("R1"), position_m=1.0), to=first))
+    second = nearest_feed(layout, 2000.0, -100.0)
+    assert first == ToStrip(part=near.id, way=1)
+    assert second == ToStrip(part=far.id, way=1)
+
+
+def test_filling_ends_when_it_is_not_wanted_any_more() -> None:
+    asked = iter([True, False, False])
+    change = fill_drops(small_line(), go_on=lambda: next(asked))
+    assert len(change.after) == 1
 
 
 def test_new_drops_never_short_what_was_sound() -> None:
