@@ -68,9 +68,9 @@ class HeatMap(QObject):
 
     def _on_values(self, found: object) -> None:
         assert isinstance(found, _Values)
-        scale = self.scale_for(found.study.layout)
+        scale = self.scale_for(found.layout)
         colours = {run: Colours(own, scale) for run, own in found.along.items()}
-        self._worst = _worst(found.study, found.quantity)
+        self._worst = found.worst
         self._scene.recolour(colours)
         self.shown.emit()
 
@@ -91,15 +91,16 @@ class HeatMap(QObject):
 
 @dataclass(frozen=True, slots=True)
 class _Values:
-    """One quantity of one study along all track."""
+    """One quantity of one study along all track, and its worst place."""
 
-    study: Study
-    quantity: Quantity
+    layout: Layout
     along: dict[PartId, TrackValues]
+    worst: Extreme | None
 
 
 def _work_out(study: Study, quantity: Quantity, _: Talk) -> _Values:
-    return _Values(study, quantity, every_track_values(study, quantity))
+    along = every_track_values(study, quantity)
+    return _Values(study.layout, along, _worst(study, quantity))
 
 
 def worst_word(quantity: Quantity, value: float) -> str:

@@ -139,7 +139,7 @@ class LegendStrip(QWidget):
         box = row(self.switch, self.ramp, self.worst)
         box.setContentsMargins(8, 4, 8, 4)
         self.setLayout(box)
-        session.figures_ready.connect(lambda _: self._refresh_worst())
+        session.study_ready.connect(lambda _: self._refresh_worst())
         session.layout_replaced.connect(self._refresh_worst)
         self.show_quantity(None)
 
@@ -161,17 +161,17 @@ class LegendStrip(QWidget):
         self._refresh_worst()
 
     def _refresh_worst(self) -> None:
-        study = self._session.study
-        worst = worst_of(study, self._quantity) if study is not None else None
+        result = self._session.result
+        worst = worst_of(result.study, self._quantity) if result is not None else None
         self.worst.setVisible(worst is not None and self.width() >= ROOM)
-        if study is not None and worst is not None and self._quantity is not None:
+        if result is not None and worst is not None and self._quantity is not None:
             figure = SHOW[self._quantity](worst.value)
-            where = place_name(study.layout, worst.place)
+            where = place_name(result.study.layout, worst.place)
             self.worst.setText(f"Worst: {figure} at {where}")
 
     def _on_worst(self) -> None:
-        study = self._session.study
-        worst = worst_of(study, self._quantity) if study is not None else None
+        result = self._session.result
+        worst = worst_of(result.study, self._quantity) if result is not None else None
         if worst is not None:
             self._session.set_probe(worst.place)
             self._show_place(worst.place)

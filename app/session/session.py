@@ -221,22 +221,22 @@ class Session(QObject):
     def _on_studied(self, study: Study) -> None:
         self.study = study
         self.figures_ready.emit(study)
+
+    def _on_answered(self, result: Result) -> None:
+        self.result = result
         if self.probe_place is not None:
             self._read_probe()
             self.probe_before = self.probe_before or self.probe
             self.probe_changed.emit()
-
-    def _on_answered(self, result: Result) -> None:
-        self.result = result
         self.study_ready.emit(result)
 
     def _read_probe(self) -> None:
         self.probe = None
-        place, study = self.probe_place, self.study
-        if place is None or study is None:
+        place, result = self.probe_place, self.result
+        if place is None or result is None:
             return
-        if place.run in study.layout.parts:  # else it was only just drawn
+        if place.run in result.study.layout.parts:  # else it was only just drawn
             # Late: the analysis brings scipy, which the first paint need not wait for.
             from core.analysis.probe import probe_place  # noqa: PLC0415
 
-            self.probe = probe_place(study, place)
+            self.probe = probe_place(result.study, place)

@@ -2,10 +2,9 @@
 
 import numpy as np
 
-from core.analysis.examine import margins
 from core.analysis.ordering import Ints
 from core.analysis.shorts import short_currents
-from core.analysis.study import Floats, Quantity, Study, TrackValues
+from core.analysis.study import Floats, Quantity, Study, TrackValues, margins
 from core.layout.ids import PartId
 
 INSIDE = np.array([0.0, 0.25, 0.5, 0.75, 1.0])

@@ -13,20 +13,11 @@ from core.analysis.duties import (
 )
 from core.analysis.loads import solve_loads
 from core.analysis.nodal import solve_nodal
-from core.analysis.ordering import Ints
-from core.analysis.scan import Scan, loop_terms, scan_track
+from core.analysis.scan import loop_terms, scan_track
 from core.analysis.selected import Pattern
-from core.analysis.shorts import Shorts, Waves, short_currents, solve_waves
-from core.analysis.study import Case, Clearing, Extreme, Study
-from core.analysis.system import (
-    Floats,
-    System,
-    build_pattern,
-    build_system,
-    fill_pattern,
-)
+from core.analysis.study import Case, Study, find_extreme
+from core.analysis.system import System, build_pattern, build_system, fill_pattern
 from core.layout.layout import Layout
-from core.layout.parts import OnRun
 from core.network.build import build_circuit
 from core.network.feeds import find_feeds
 from core.network.polarity import find_shorts
@@ -81,8 +72,6 @@ def study_layout(
     scan = scan_track(system, loops, source=source, standing=standing, train_a=train_a)
     feeds = find_feeds(circuit)
     clearing = segment_clearing(layout, circuit, feeds)
-    waves = solve_waves(system, shape) if scan.fed.any() else None
-    places, weakest = _weakest(scan, waves)
     return Study(
         layout=layout,
         case=case,
@@ -94,8 +83,6 @@ def study_layout(
         standing=standing,
         drawn=drawn,
         scan=scan,
-        waves=waves,
-        weakest=weakest,
         clearing=clearing,
         feeds=feeds,
         shorts=find_shorts(circuit, system.islands),
@@ -103,55 +90,6 @@ def study_layout(
         boosters=booster_duties(layout, system, standing),
         devices=device_duties(layout, circuit, standing),
         wires=wire_duties(layout, circuit, standing, feeds),
-        worst_volts=_extreme(system, scan, scan.lowest_volts(), highest=False),
-        worst_loop=_extreme(system, scan, scan.highest_loop(), highest=True),
-        weakest_short=_extreme(
-            system,
-            scan,
-            (places, margins(weakest, clearing)),
-            highest=False,
-        ),
+        worst_volts=find_extreme(circuit, scan, scan.lowest_volts(), highest=False),
+        worst_loop=find_extreme(circuit, scan, scan.highest_loop(), highest=True),
     )
-
-
-def margins(shorts: Shorts | None, clearing: tuple[Clearing | None, ...]) -> Floats:
-    """Return sensed short current over trip current; nan where nothing trips."""
-    found = np.full(len(clearing), np.nan)
-    if shorts is None:
-        return found
-    sensed = {how: shorts.sensed(how) for how in ("average", "rms", "peak")}
-    for i, device in enumerate(clearing):
-        if device is not None:
-            found[i] = device.margin(float(sensed[device.sensing][i]))
-    return found
-
-
-def _weakest(scan: Scan, waves: Waves | None) -> tuple[Floats, Shorts | None]:
-    """Return the weakest place of each segment and the currents there."""
-    t = scan.highest_loop()[0]
-    if waves is None:
-        return t, None
-    volts = (1.0 - t) * scan.source0 + t * scan.source1
-    every: Ints = np.arange(len(t))
-    impedance = waves.impedance(every, t)
-    dead = ~scan.fed
-    impedance[dead] = 1.0
-    return t, short_currents(np.where(dead, 0.0, volts), impedance)
-
-
-def _extreme(
-    system: System,
-    scan: Scan,
-    found: tuple[Floats, Floats],
-    *,
-    highest: bool,
-) -> Extreme | None:
-    t, values = found
-    usable = scan.fed & np.isfinite(values)
-    if not usable.any():
-        return None
-    ranked = np.where(usable, values, -np.inf if highest else np.inf)
-    i = int(ranked.argmax() if highest else ranked.argmin())
-    segment = system.circuit.segments[i]
-    position = segment.start_m + float(t[i]) * (segment.end_m - segment.start_m)
-    return Extreme(OnRun(run=segment.run, position_m=position), float(values[i]))

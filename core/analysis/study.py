@@ -1,6 +1,7 @@
 """A study: everything that was worked out about one state of a layout."""
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -10,7 +11,7 @@ from core.analysis.loads import Drawn, Starved
 from core.analysis.nodal import Solution
 from core.analysis.scan import Scan
 from core.analysis.selected import Factor, Pattern
-from core.analysis.shorts import Shorts, Waves
+from core.analysis.shorts import Shorts, Waves, short_currents, solve_waves
 from core.analysis.system import System
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -215,7 +216,7 @@ class WireDuty:
     by: Clearing | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Study:
     """Everything worked out about one state of a layout.
 
@@ -233,10 +234,6 @@ class Study:
         What the loads draw.
     scan : Scan
         Every segment of track.
-    waves : Waves or None
-        Impedances at signal frequency; None where nothing is fed.
-    weakest : Shorts or None
-        Short-circuit currents at the weakest place of each segment.
     clearing : tuple of Clearing or None
         For each segment, the device that must clear a short there.
     feeds : Feeds
@@ -245,10 +242,14 @@ class Study:
         Boosters whose poles are joined by wire or rail.
     unfed, boosters, devices, wires
         Findings' raw material.
-    worst_volts, worst_loop, weakest_short : Extreme or None
-        The worst place of each; volts with the test train there, Ω, and the
-        margin (short current as sensed over trip current); None where no track
-        is fed.
+    worst_volts, worst_loop : Extreme or None
+        The worst place of each; volts with the test train there, and Ω; None
+        where no track is fed.
+
+    Notes
+    -----
+    What concerns shorts at signal frequency is worked out when it is first
+    asked for: colours by volts need not wait for it.
     """
 
     layout: Layout
@@ -261,8 +262,6 @@ class Study:
     standing: Solution
     drawn: Drawn
     scan: Scan
-    waves: Waves | None
-    weakest: Shorts | None
     clearing: tuple[Clearing | None, ...]
     feeds: Feeds
     shorts: tuple[Short, ...]
@@ -272,7 +271,31 @@ class Study:
     wires: tuple[WireDuty, ...]
     worst_volts: Extreme | None
     worst_loop: Extreme | None
-    weakest_short: Extreme | None
+
+    @cached_property
+    def waves(self) -> Waves | None:
+        """Impedances at signal frequency; None where nothing is fed."""
+        fed = self.scan.fed.any()
+        return solve_waves(self.system, self.pattern) if fed else None
+
+    @cached_property
+    def weakest(self) -> Shorts | None:
+        """Short-circuit currents at the weakest place of each segment."""
+        if self.waves is None:
+            return None
+        scan, t = self.scan, self.scan.highest_loop()[0]
+        volts = (1.0 - t) * scan.source0 + t * scan.source1
+        impedance = self.waves.impedance(np.arange(len(t)), t)
+        dead = ~scan.fed
+        impedance[dead] = 1.0
+        return short_currents(np.where(dead, 0.0, volts), impedance)
+
+    @cached_property
+    def weakest_short(self) -> Extreme | None:
+        """The least margin: short current as sensed over trip current."""
+        t = self.scan.highest_loop()[0]
+        found = (t, margins(self.weakest, self.clearing))
+        return find_extreme(self.circuit, self.scan, found, highest=False)
 
     def clearing_of(self, part: PartId | None) -> Clearing | None:
         """Return the nearest device at or above a part that trips at all."""
@@ -300,3 +323,34 @@ def trip_chain(
             Clearing(device.id, device.trip_a, device.trip_s, device.sensing, limit)
         )
     return tuple(found)
+
+
+def margins(shorts: Shorts | None, clearing: tuple[Clearing | None, ...]) -> Floats:
+    """Return sensed short current over trip current; nan where nothing trips."""
+    found = np.full(len(clearing), np.nan)
+    if shorts is None:
+        return found
+    sensed = {how: shorts.sensed(how) for how in ("average", "rms", "peak")}
+    for i, device in enumerate(clearing):
+        if device is not None:
+            found[i] = device.margin(float(sensed[device.sensing][i]))
+    return found
+
+
+def find_extreme(
+    circuit: Circuit,
+    scan: Scan,
+    found: tuple[Floats, Floats],
+    *,
+    highest: bool,
+) -> Extreme | None:
+    """Return the worst place of all, from one place and value a segment."""
+    t, values = found
+    usable = scan.fed & np.isfinite(values)
+    if not usable.any():
+        return None
+    ranked = np.where(usable, values, -np.inf if highest else np.inf)
+    i = int(ranked.argmax() if highest else ranked.argmin())
+    segment = circuit.segments[i]
+    position = segment.start_m + float(t[i]) * (segment.end_m - segment.start_m)
+    return Extreme(OnRun(run=segment.run, position_m=position), float(values[i]))

@@ -2,8 +2,7 @@
 
 import numpy as np
 
-from core.analysis.examine import margins
-from core.analysis.study import Extreme, Study
+from core.analysis.study import Extreme, Study, margins
 from core.layout.parts import OnRun
 
 

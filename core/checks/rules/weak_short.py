@@ -5,8 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from core.analysis.examine import margins
-from core.analysis.study import Clearing, Loss, Study
+from core.analysis.study import Clearing, Loss, Study, margins
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
 from core.checks.spots import Spot, losses_at, worst_spots

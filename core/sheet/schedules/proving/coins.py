@@ -13,10 +13,9 @@ from math import ceil
 import numpy as np
 
 from core.analysis.breakdown import Point
-from core.analysis.examine import margins
 from core.analysis.probe import race_to_trip
 from core.analysis.shorts import Shorts, short_currents
-from core.analysis.study import Clearing, Study, trip_chain
+from core.analysis.study import Clearing, Study, margins, trip_chain
 from core.checks.spots import sound_segments
 from core.layout.geometry import run_path
 from core.layout.ids import PartId
