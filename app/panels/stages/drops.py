@@ -1,5 +1,7 @@
 """The Drops panel: which runs are tied down how often."""
 
+from app.panels.answers.apart import ApartCard
+from app.panels.answers.filling import FillCard
 from app.panels.bits import Card, label
 from app.panels.lists import Entry, EntryList
 from app.panels.stages.base import Hands, StagePanel, key_of
@@ -27,9 +29,15 @@ class DropsPanel(StagePanel):
         feeds = Card("Drops on each run")
         for widget in (self._words, self._runs, self._loose):
             feeds.box.addWidget(widget)
-        self.add(feeds)
+        self.filling = FillCard(session, looks)
+        self.apart = ApartCard(session, looks, hands.show_entry)
+        self.add(feeds, self.filling, self.apart)
         self.close_up()
         self.refresh()
+
+    def close_work(self) -> None:
+        """End what is being worked out."""
+        self.filling.close_work()
 
     def refresh(self) -> None:
         """Show runs and drops."""
