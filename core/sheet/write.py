@@ -20,7 +20,7 @@ from core.sheet.pages import (
     wiring,
 )
 from core.sheet.pages import findings as found
-from core.sheet.pages.proving import coins, readings
+from core.sheet.pages.proving import coins, guards, readings
 from core.sheet.typeface import Typeface
 
 Progress = Callable[[float, str], bool]
@@ -125,6 +125,7 @@ def _makers(options: Options) -> Iterable[tuple[str, _Maker]]:
     yield wiring.BUS_TITLE, wiring.bus_leaves
     yield wiring.STRIP_TITLE, wiring.strip_leaves
     yield cuts.TITLE, cuts.cut_leaves
+    yield guards.TITLE, guards.guard_leaves
     if options.ring_out:
         yield ringout.TITLE, ringout.ring_leaves
     yield coins.TITLE, coins.coin_leaves

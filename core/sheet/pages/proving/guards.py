@@ -1,0 +1,149 @@
+"""Protection: what trips where, who is first, and how power comes back."""
+
+from math import isinf
+
+from core.layout.parts import Booster
+from core.layout.queries import kind_word, part_name
+from core.sheet.brief import Brief
+from core.sheet.frame import Flow, Leaf
+from core.sheet.schedules.proving.guards import (
+    GuardRow,
+    Return,
+    guard_rows,
+    returns,
+)
+from core.sheet.table import Column, Row, lay_table
+from core.units.figures import show_amps, show_seconds
+
+TITLE = "Protection"
+
+_HOW = (
+    "Set each device as it stands here. The nearest to a short should trip first, so "
+    "that one short stops one district: each about three times as fast as the next "
+    "above it. ▲ marks those that are not first, or hardly."
+)
+_BACK = (
+    "Energy stores (sound, keep-alive) charge all at once when power comes back, and "
+    "a device sees that as a short. More engines than “restart at most” keep it "
+    "tripping. Bring districts back in this order; “then gives” is what the booster "
+    "gives at most at that moment."
+)
+_SIZE = 12.5
+
+
+def guard_leaves(brief: Brief) -> tuple[Leaf, ...]:
+    """Return the devices that trip and the restart; nothing where there are none."""
+    rows = guard_rows(brief.study)
+    if not rows:
+        return ()
+    flow = Flow(TITLE, brief.body, brief.typeface)
+    flow.text(_HOW, 10.0)
+    flow.space(1.5)
+    columns = (
+        Column("Device", _SIZE, bold=True, grow=1.0),
+        Column("rated", _SIZE),
+        Column("trips at", _SIZE, bold=True),
+        Column("within", _SIZE, bold=True),
+        Column("senses", _SIZE),
+        Column("above it", _SIZE),
+        Column("who is first", _SIZE, grow=1.0),
+        Column("set", align="tick"),
+        Column("tried", align="tick"),
+    )
+    lay_table(flow, columns, (_guard_row(brief, row) for row in rows))
+    _set_restart(brief, flow)
+    return flow.leaves()
+
+
+def _guard_row(brief: Brief, row: GuardRow) -> Row:
+    device = row.device
+    name = part_name(brief.layout, device.id)
+    if device.name:
+        name = f"{device.id} {device.name}, {kind_word(device)}"
+    cells = (
+        name,
+        show_amps(device.rated_a),
+        show_amps(row.own.trip_a),
+        show_seconds(row.own.trip_s),
+        _senses(row),
+        ", ".join(a.part for a in row.above) or "–",
+        first_words(row),
+        "□",
+        "□",
+    )
+    return Row(cells)
+
+
+def _senses(row: GuardRow) -> str:
+    words = {"average": "average", "peak": "peak", "rms": "rms"}[row.own.sensing]
+    if isinstance(row.device, Booster) and row.device.limit_a is not None:
+        words += f", holds {show_amps(row.device.limit_a)}"
+    return words
+
+
+def first_words(row: GuardRow) -> str:
+    """Return who trips first on a short behind a device, and why."""
+    own, rival = row.own, row.rival
+    if rival is None:
+        return f"{own.part}: nothing above it trips"
+    times = f"{show_seconds(own.trip_s)} against {show_seconds(rival.trip_s)}"
+    match row.order:
+        case "by current":
+            return (
+                f"▲ {rival.part}: trips at {show_amps(rival.trip_a)}, below "
+                f"{show_amps(own.trip_a)}"
+            )
+        case "by time":
+            return f"▲ {rival.part} wins: {times}"
+        case "hardly":
+            return f"▲ {own.part}, but hardly: {times}"
+        case _:
+            return f"{own.part}: {times}"
+
+
+def _set_restart(brief: Brief, flow: Flow) -> None:
+    """Put how power comes back, where anything charges or several come back."""
+    found = returns(brief.study)
+    if not any(r.restart.stores for r in found) and len(found) < 2:
+        return
+    flow.heading("When power comes back", 13.0, keep=45.0)
+    flow.text(_BACK, 10.0)
+    flow.space(1.5)
+    columns = (
+        Column("Switch on", _SIZE, bold=True),
+        Column("after", _SIZE, bold=True),
+        Column("sound engines behind it", _SIZE),
+        Column("restart at most", _SIZE, bold=True),
+        Column("charging takes", _SIZE),
+        Column("it waits", _SIZE),
+        Column("then gives", _SIZE, grow=1.0),
+        Column("tried", align="tick"),
+    )
+    lay_table(flow, columns, (_return_row(r) for r in found))
+
+
+def _return_row(found: Return) -> Row:
+    restart = found.restart
+    gives = f"{found.booster.id}: {show_amps(found.peak_a)}"
+    if found.peak_a > found.booster.trip_a:
+        gives = f"▲ {gives}, trips at {show_amps(found.booster.trip_a)}"
+    cells = (
+        restart.part,
+        f"{restart.close_after_s:.1f} s",
+        str(restart.stores) if restart.stores else "none",
+        _most(found),
+        show_seconds(restart.charge_s) if not isinf(restart.charge_s) else "for ever",
+        show_seconds(restart.trip_s),
+        gives,
+        "□",
+    )
+    return Row(cells)
+
+
+def _most(found: Return) -> str:
+    restart = found.restart
+    if not restart.stores:
+        return "–"
+    if restart.most >= restart.stores:
+        return "all"
+    return f"▲ {restart.most or 'none'}"

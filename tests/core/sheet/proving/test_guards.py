@@ -1,0 +1,190 @@
+"""Protection: devices and their times, who is first, and how power comes back."""
+
+import pytest
+from msgspec.structs import replace
+
+from core.analysis.examine import study_layout
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import (
+    Booster,
+    Inline,
+    Load,
+    OnRun,
+    Part,
+    ToPort,
+    TrackRun,
+)
+from core.sheet.pages.proving.guards import first_words, guard_leaves
+from core.sheet.schedules.proving.guards import GuardRow, guard_rows, returns
+from tests.core.sheet.boards import brief_of, drop, layout_of, shelf_run, texts
+
+BOOSTER = Booster(
+    id=PartId("PB1"), name="Shelf", x_mm=0, y_mm=-300, trip_a=5.0, trip_s=0.1
+)
+
+
+def breaker(number: int, feed: str = "PB1", **fields: object) -> Inline:
+    plain = Inline(
+        id=PartId(f"CB{number}"),
+        device="breaker",
+        x_mm=0,
+        y_mm=-200,
+        trip_a=4.0,
+        trip_s=0.016,
+        feed=ToPort(part=PartId(feed)),
+    )
+    return replace(plain, **fields)
+
+
+REVERSER = breaker(9, "CB1", id=PartId("AR1"), device="reverser", trip_a=3.0,
+                   trip_s=0.005)  # fmt: skip
+
+
+def chain(*more: Part, booster: Booster = BOOSTER) -> Layout:
+    """Return track behind a reverser, behind a breaker, behind a booster."""
+    feed = drop(1, 0.1, to=ToPort(part=REVERSER.id), lead_m=0.5)
+    return layout_of(shelf_run(), booster, breaker(1), REVERSER, feed, *more)
+
+
+def rows_of(layout: Layout) -> dict[str, GuardRow]:
+    return {row.device.id: row for row in guard_rows(study_layout(layout))}
+
+
+def engine(number: int, run: str, idle_a: float, store_uf: float) -> Load:
+    return Load(
+        id=PartId(f"L{number}"),
+        on=OnRun(run=PartId(run), position_m=0.2),
+        idle_a=idle_a,
+        store_uf=store_uf,
+    )
+
+
+def districts(count: int, *more: Part, booster: Booster = BOOSTER) -> Layout:
+    """Return so many tracks, each behind a breaker of its own with one engine on it."""
+    runs: list[TrackRun] = []
+    parts: list[Part] = []
+    for n in range(1, count + 1):
+        run = shelf_run(id=PartId(f"R{n}"), name=f"Road {n}", y_mm=200.0 * n)
+        on = OnRun(run=run.id, position_m=0.1)
+        to = ToPort(part=PartId(f"CB{n}"))
+        runs.append(run)
+        parts += [
+            breaker(n, trip_a=2.0),
+            drop(n, 0.1, on=on, to=to, lead_m=0.5),
+            engine(n, run.id, 0.5, 500.0),
+        ]
+    return layout_of(*runs, booster, *parts, *more)
+
+
+# Who is first -----------------------------------------------------------------------
+
+
+def test_n27_reverser_breaker_booster_are_selective() -> None:
+    # Needs N27: reverser 3 A/5 ms, sub 4 A/16 ms, booster 5 A/100 ms: selective.
+    rows = rows_of(chain())
+    assert {part: row.order for part, row in rows.items()} == {
+        "PB1": "alone",
+        "CB1": "first",
+        "AR1": "first",
+    }
+    assert [a.part for a in rows["AR1"].above] == ["CB1", "PB1"]
+
+
+def test_n27_a_booster_of_10_ms_wins() -> None:
+    rows = rows_of(chain(booster=replace(BOOSTER, trip_s=0.010)))
+    assert rows["CB1"].order == "by time"
+    assert first_words(rows["CB1"]) == "▲ PB1 wins: 16 ms against 10 ms"
+    # 5 ms and 10 ms: twice as fast is the least that counts as first.
+    assert rows["AR1"].order == "first"
+
+
+@pytest.mark.parametrize(
+    ("trip_s", "order"),
+    [(0.016, "by time"), (0.017, "hardly"), (0.0319, "hardly"), (0.032, "first")],
+)
+def test_twice_as_fast_is_first_and_less_is_hardly(trip_s: float, order: str) -> None:
+    rows = rows_of(chain(booster=replace(BOOSTER, trip_s=trip_s)))
+    assert rows["CB1"].order == order
+
+
+def test_a_lower_trip_above_comes_first_whatever_its_time() -> None:
+    rows = rows_of(chain(booster=replace(BOOSTER, trip_a=3.5)))
+    assert rows["CB1"].order == "by current"
+    assert "trips at 3.50 A, below 4.00 A" in first_words(rows["CB1"])
+    assert rows["AR1"].order == "first"
+
+
+def test_a_device_that_never_trips_guards_nothing() -> None:
+    detector = breaker(5, device="detector", id=PartId("OD1"), trip_a=None)
+    assert "OD1" not in rows_of(chain(detector))
+
+
+def test_each_booster_is_followed_by_what_is_behind_it() -> None:
+    second = replace(BOOSTER, id=PartId("PB2"))
+    lone = breaker(2, "PB2")
+    more = shelf_run(id=PartId("R2"), y_mm=400)
+    on = OnRun(run=more.id, position_m=0.1)
+    feed = drop(2, 0.1, on=on, to=ToPort(part=lone.id), lead_m=0.5)
+    rows = rows_of(chain(second, lone, more, feed))
+    assert list(rows) == ["PB1", "CB1", "AR1", "PB2", "CB2"]
+
+
+# How power comes back ---------------------------------------------------------------
+
+
+def test_n31_four_districts_come_back_half_a_second_apart() -> None:
+    # Needs N31: 0.5, 1.0, 1.5, 2.0 s, and the booster stays below 8 A. Each charges
+    # at its trip of 2 A while those before it idle at 0.5 A: 2, 2.5, 3, 3.5 A.
+    found = returns(study_layout(districts(4)))
+    assert [(r.restart.part, r.restart.close_after_s) for r in found] == [
+        ("CB1", 0.5),
+        ("CB2", 1.0),
+        ("CB3", 1.5),
+        ("CB4", 2.0),
+    ]
+    assert [r.peak_a for r in found] == pytest.approx([2.0, 2.5, 3.0, 3.5])
+
+
+def test_what_stores_nothing_only_idles() -> None:
+    # Nothing to charge: the 0.3 A of standing still is all.
+    study = study_layout(chain(engine(1, "R1", 0.3, 0.0)))
+    (found,) = returns(study)
+    assert found.peak_a == pytest.approx(0.3)
+
+
+# The page ---------------------------------------------------------------------------
+
+
+def said(layout: Layout) -> list[str]:
+    return [t for leaf in guard_leaves(brief_of(layout)) for t in texts(leaf.marks)]
+
+
+def test_a_device_is_a_row_with_its_settings() -> None:
+    words = said(chain())
+    start = words.index("AR1 (reverser)")
+    assert words[start + 1 : start + 6] == ["4.00 A", "3.00 A", "5.0 ms", "average",
+                                            "CB1, PB1"]  # fmt: skip
+    assert "PB1 Shelf, booster" in words
+
+
+def test_without_engines_nothing_is_said_of_restart() -> None:
+    assert "When power comes back" not in said(chain())
+
+
+def test_n30_too_many_sound_engines_are_counted() -> None:
+    # Needs N30: 6 × 1000 µF at 15 V, trip 4 A, idle 0.4 A: 25 ms > 16 ms: 3 at most.
+    engines = [engine(n, "R1", 0.4 / 6.0, 1000.0) for n in range(1, 7)]
+    feed = drop(1, 0.1, to=ToPort(part=PartId("CB1")), lead_m=0.5)
+    words = said(layout_of(shelf_run(), BOOSTER, breaker(1), feed, *engines))
+    start = words.index("CB1", words.index("When power comes back"))
+    assert words[start + 1 : start + 6] == ["0.5 s", "6", "▲ 3", "25 ms", "16 ms"]
+
+
+def test_a_booster_that_would_trip_while_districts_come_back_is_marked() -> None:
+    words = said(districts(4, booster=replace(BOOSTER, trip_a=3.2)))
+    assert sum("PB1: 3.50 A" in t and t.startswith("▲") for t in words) == 1
+
+
+def test_a_layout_that_nothing_guards_has_no_page() -> None:
+    assert guard_leaves(brief_of(layout_of(shelf_run()))) == ()
