@@ -76,7 +76,13 @@ def _finding(study: Study, edges: list[Boundary]) -> Finding:
         f"{show_volts(first + second)} across the gap, a short under the first wheel.",
         f"{show_volts(first)} against −{show_volts(second)}",
         _remedy(turned),
-        parts=tuple(p for p in (*(e.part for e in edges), one, other) if p is not None),
+        parts=tuple(
+            dict.fromkeys(
+                part
+                for part in (*(e.part for e in edges), turned, one, other)
+                if part is not None
+            )
+        ),
         place=edge.place,
         size=first + second,
         fix=_fix(study, turned) if turned is not None else None,
