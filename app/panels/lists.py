@@ -16,8 +16,8 @@ from core.layout.parts import OnRun
 class Entry:
     """A row: what it is called, a figure, and how full it is.
 
-    `more` stands below, fainter. `share` is what it carries over what it may; None:
-    no bar. `wrong` marks what still needs doing.
+    `more` stands below, fainter, in as many lines as it has. `share` is what it
+    carries over what it may; None: no bar. `wrong` marks what still needs doing.
     """
 
     parts: tuple[PartId, ...]
@@ -57,7 +57,7 @@ class EntryButton(QPushButton):
     def sizeHint(self) -> QSize:
         """Return room for the words, and for the bar if there is one."""
         bar = 8 if self._entry.share is not None else 0
-        return QSize(160, 24 + bar + (16 if self._entry.more else 0))
+        return QSize(160, 24 + bar + 16 * len(self._entry.more.splitlines()))
 
     def paintEvent(self, _: QPaintEvent) -> None:
         """Draw words left, figure right, the bar below."""
@@ -84,10 +84,10 @@ class EntryButton(QPushButton):
         centre = Qt.AlignmentFlag.AlignVCenter
         painter.drawText(box, centre | Qt.AlignmentFlag.AlignLeft, words)
         painter.drawText(box, centre | Qt.AlignmentFlag.AlignRight, entry.figure)
-        if entry.more:
-            painter.setPen(QColor(theme.faint))
-            below = box.translated(0, 17)
-            painter.drawText(below, centre | Qt.AlignmentFlag.AlignLeft, entry.more)
+        painter.setPen(QColor(theme.faint))
+        for i, line in enumerate(entry.more.splitlines(), start=1):
+            below = box.translated(0, 1 + 16 * i)
+            painter.drawText(below, centre | Qt.AlignmentFlag.AlignLeft, line)
         if entry.share is not None:
             self._paint_bar(painter, entry.share, box, over=over)
         painter.end()

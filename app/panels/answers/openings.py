@@ -1,16 +1,8 @@
 """What happens when one connection opens: which of them the layout hangs on."""
 
-from collections.abc import Callable
-from dataclasses import dataclass
-from functools import partial
-
-from app.panels.answers.fold import Fold
-from app.panels.answers.hindrance import hindrance
-from app.panels.bits import label
-from app.panels.lists import Entry, EntryList
-from app.session.asking import Inquiry, Talk
-from app.session.looks import Looks
-from app.session.session import Session
+from app.panels.answers.list_card import Answer, Question
+from app.panels.lists import Entry
+from app.session.asking import Talk
 from core.analysis.failure import (
     Opening,
     matters,
@@ -34,66 +26,22 @@ ROUNDING_M = 1e-6
 WIRES = {"left": "left rail", "right": "right rail"}
 
 
-@dataclass(frozen=True, slots=True)
-class Ranked:
-    """The connections that matter, worst first, and what is to be said of the rest."""
-
-    entries: tuple[Entry, ...]
-    sentence: str
+def openings_question() -> Question:
+    """Return the question for a card in the Prove stage."""
+    return Question("If one connection opens", TRYING, rank)
 
 
-class OpeningsCard(Fold):
-    """Tries every connection in the background once it is opened."""
-
-    def __init__(
-        self, session: Session, looks: Looks, on_press: Callable[[Entry], None]
-    ) -> None:
-        super().__init__(session, looks, "If one connection opens")
-        self.inquiry = Inquiry(self)
-        self.inquiry.answered.connect(self._on_answered)
-        self._of: Study | None = None
-        self.words = label("", "faint")
-        self.list = EntryList(looks, on_press)
-        self.body.addWidget(self.words)
-        self.body.addWidget(self.list)
-
-    def refresh(self) -> None:
-        """Show what is known of the last study, and ask for what is not."""
-        why_not, result = hindrance(self.session), self.session.result
-        if why_not or result is None:
-            self.inquiry.stop()
-            self._of = None
-            self._show(Ranked((), why_not))
-        elif result.study is not self._of:
-            self._of = result.study
-            self.words.setText(TRYING)
-            self.inquiry.ask(partial(rank, result.study))
-
-    def close_work(self) -> None:
-        """Give up what is being tried."""
-        self.inquiry.close()
-        self._of = None
-
-    def _on_answered(self, ranked: object) -> None:
-        assert isinstance(ranked, Ranked)
-        self._show(ranked)
-
-    def _show(self, ranked: Ranked) -> None:
-        self.words.setText(ranked.sentence)
-        self.list.show_entries(ranked.entries)
-
-
-def rank(study: Study, talk: Talk) -> Ranked:
+def rank(study: Study, talk: Talk) -> Answer:
     """Return the connections that matter and a sentence on all of them."""
     every = worst_by_connection(rank_openings(study, go_on=talk.goes_on))
     if not every:
-        return Ranked((), NO_CONNECTIONS)
+        return Answer((), NO_CONNECTIONS)
     bad = [opening for opening in every if matters(study, opening)]
     entries = tuple(_entry(study, opening) for opening in bad[:MOST])
     if bad:
-        return Ranked(entries, _on_the_rest(len(bad), len(every) - len(bad)))
+        return Answer(entries, _on_the_rest(len(bad), len(every) - len(bad)))
     lowest = show_volts(min(opening.volts_v for opening in every))
-    return Ranked(
+    return Answer(
         (),
         f"Any one of the {len(every)} drops and joints may open: no track goes dead, "
         f"and the lowest volts are still {lowest}.",

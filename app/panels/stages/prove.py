@@ -1,6 +1,9 @@
 """The Prove panel: what the layout is tried with, its worst places, the findings."""
 
-from app.panels.answers.openings import OpeningsCard
+from app.panels.answers.legs import legs_question
+from app.panels.answers.list_card import ListCard
+from app.panels.answers.openings import openings_question
+from app.panels.answers.restarts import has_stores, restarts_question
 from app.panels.answers.weakest import WeakestCard
 from app.panels.bits import Card, button, label
 from app.panels.fields.settings import LIMITS, TRIAL
@@ -13,7 +16,7 @@ from app.session.session import Session
 from core.analysis.study import Extreme, Study
 from core.checks.finding import Finding
 from core.layout.layout import Layout
-from core.layout.parts import Load
+from core.layout.parts import Bus, Load
 from core.layout.queries import kind_word, place_name, run_name
 from core.units.figures import show_amps, show_ohms, show_volts, show_watts
 
@@ -50,8 +53,12 @@ class ProvePanel(StagePanel):
         self._heading = label("Findings", "title")
         self.findings = Findings(session, looks, self._on_finding)
         self.weakest = WeakestCard(session, looks, self._on_worst)
-        self.openings = OpeningsCard(session, looks, self._on_worst)
-        self.add(worst, self.weakest, self.openings, self._heading, self.findings)
+        go_to = self._on_worst
+        self.openings = ListCard(session, looks, openings_question(), go_to)
+        self.legs = ListCard(session, looks, legs_question(), go_to)
+        self.restarts = ListCard(session, looks, restarts_question(), go_to)
+        self.add(worst, self.weakest, self.openings, self.legs, self.restarts)
+        self.add(self._heading, self.findings)
         self.add(trains, self._trial, self._limits)
         self.close_up()
         self.refresh()
@@ -64,6 +71,9 @@ class ProvePanel(StagePanel):
         self._worst.show_entries(entries)
         self._words.setVisible(not entries)
         self._show_trains(study)
+        layout = self.session.layout
+        self.legs.setVisible(any(True for _ in layout.of_kind(Bus)))
+        self.restarts.setVisible(has_stores(layout))
         count = len(result.findings) if result is not None else 0
         self._heading.setText(f"Findings ({count})" if count else "Findings")
 
@@ -98,7 +108,8 @@ class ProvePanel(StagePanel):
 
     def close_work(self) -> None:
         """End what the cards work out in the background."""
-        self.openings.close_work()
+        for card in (self.openings, self.legs, self.restarts):
+            card.close_work()
 
     def _on_worst(self, entry: Entry) -> None:
         if entry.place is not None:

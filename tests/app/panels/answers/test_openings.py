@@ -9,7 +9,8 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from app.panels.answers import openings
-from app.panels.answers.openings import OpeningsCard, Ranked, rank
+from app.panels.answers.list_card import Answer, ListCard
+from app.panels.answers.openings import rank
 from app.panels.lists import Entry
 from app.panels.stages.prove import ProvePanel
 from app.session.asking import Talk
@@ -31,7 +32,7 @@ def talk() -> Talk:
     return Talk(lambda _: None)
 
 
-def opened(qtbot: QtBot, session: Session, looks: Looks, seen: Seen) -> OpeningsCard:
+def opened(qtbot: QtBot, session: Session, looks: Looks, seen: Seen) -> ListCard:
     panel = ProvePanel(session, looks, seen.hands)
     qtbot.addWidget(panel)
     panel.show()
@@ -125,10 +126,10 @@ def test_the_newest_plan_is_answered_and_the_window_goes_on_meanwhile(
     assert panel.openings.words.text() == "tried at 16 V"
 
 
-def slowly(go: Event) -> Callable[[Study, Talk], Ranked]:
-    def wait(study: Study, _: Talk) -> Ranked:
+def slowly(go: Event) -> Callable[[Study, Talk], Answer]:
+    def wait(study: Study, _: Talk) -> Answer:
         assert go.wait(5)
-        return Ranked((), f"tried at {study.boosters[0].volts_v:.0f} V")
+        return Answer((), f"tried at {study.boosters[0].volts_v:.0f} V")
 
     return wait
 

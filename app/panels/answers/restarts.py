@@ -1,0 +1,66 @@
+"""What happens when power comes back: who restarts, and in which order."""
+
+from math import isinf
+
+from app.panels.answers.list_card import Answer, Question
+from app.panels.lists import Entry
+from app.session.asking import Talk
+from core.analysis.restart import Restart, plan_restart
+from core.analysis.study import Study
+from core.checks.words import count_of
+from core.layout.layout import Layout
+from core.layout.parts import Load
+from core.layout.queries import part_name
+from core.units.figures import show_seconds
+
+WAITING = "Working out the restart…"
+NO_STORES = "No engine here stores energy, so nothing stands in the way of a restart."
+SAYS = (
+    "When power comes back every sound engine charges at once, and the breaker takes "
+    "that for a short."
+)
+IN_TURN = "Bring the districts back one after the other, as told below each."
+
+
+def restarts_question() -> Question:
+    """Return the question for a card in the Prove stage."""
+    return Question("When power comes back", WAITING, tell_restarts)
+
+
+def has_stores(layout: Layout) -> bool:
+    """Return whether any engine stores energy."""
+    return any(load.active and load.store_uf > 0.0 for load in layout.of_kind(Load))
+
+
+def tell_restarts(study: Study, _: Talk) -> Answer:
+    """Return a row for each device with energy stores behind it, the slowest first."""
+    found = [restart for restart in plan_restart(study) if restart.stores]
+    if not found:
+        return Answer((), NO_STORES)
+    found.sort(key=lambda restart: -restart.charge_s)
+    in_turn = len(found) > 1
+    entries = tuple(_entry(study, restart, in_turn=in_turn) for restart in found)
+    return Answer(entries, f"{SAYS} {IN_TURN}" if in_turn else SAYS)
+
+
+def _entry(study: Study, restart: Restart, *, in_turn: bool) -> Entry:
+    sound = restart.charge_s <= restart.trip_s
+    engines = count_of(restart.stores, "engine")
+    wait = show_seconds(restart.trip_s)
+    if isinf(restart.charge_s):
+        first = f"{engines}: they draw all it lets through"
+    else:
+        need = "needs" if restart.stores == 1 else "need"
+        first = f"{engines} {need} {show_seconds(restart.charge_s)}, it waits {wait}"
+    lines = [first]
+    if not sound:
+        lines.append(f"{restart.most or 'none'} at once would restart")
+    if in_turn:
+        lines.append(f"close it {show_seconds(restart.close_after_s)} after power")
+    return Entry(
+        (restart.part,),
+        part_name(study.layout, restart.part),
+        "restarts" if sound else "trips again",
+        "\n".join(lines),
+        wrong=not sound,
+    )

@@ -1,0 +1,103 @@
+"""Legs and restarts in the Prove stage: told where there is something to say."""
+
+from msgspec.structs import replace
+from pytestqt.qtbot import QtBot
+
+from app.panels.answers.legs import tell_legs
+from app.panels.answers.restarts import NO_STORES, tell_restarts
+from app.panels.lists import Entry, EntryButton
+from app.panels.stages.prove import ProvePanel
+from app.session.asking import Talk
+from app.session.looks import Looks
+from app.session.session import Session
+from core.analysis.examine import study_layout
+from core.layout.layout import Layout
+from core.layout.parts import Inline, ToPort
+from tests.app.board import board
+from tests.app.panels.conftest import Seen
+from tests.core.analysis.layouts import small_line, train
+from tests.core.analysis.test_protection import behind_a_breaker, engines, loose_bus
+
+TALK = Talk(lambda _: None)
+
+
+def test_a_loose_leg_tells_inductance_notch_and_snubber() -> None:
+    # needs.md N52: 40 m of 14 AWG 100 mm apart 81 µH; N56: at 4.5 A 24 µs, which is
+    # 41 % of the 58 µs of a half-bit; N54: 0.78 W in the snubber.
+    (entry,) = tell_legs(study_layout(loose_bus()), TALK).entries
+    notch, snubber = entry.more.splitlines()
+    assert entry.figure == "81 µH"
+    assert notch.startswith("40.00 m, 4.50 A: notch 24")
+    assert snubber == "open end: 120 Ω and 0.1 µF if it rings, 0.78 W"
+    assert entry.wrong
+
+
+def test_no_snubber_is_offered_behind_a_detector() -> None:
+    parts = dict(loose_bus().parts)
+    detector = Inline(
+        id="DT1",  # type: ignore[arg-type]
+        device="detector",
+        x_mm=0.0,
+        y_mm=0.0,
+        feed=ToPort(part="PB1"),  # type: ignore[arg-type]
+        trip_a=None,
+    )
+    bus = replace(parts["B1"], start=ToPort(part=detector.id))  # type: ignore[index]
+    layout = Layout({**parts, detector.id: detector, bus.id: bus})
+    (entry,) = tell_legs(study_layout(layout), TALK).entries
+    assert entry.more.endswith("open end, but no snubber: DT1 would see it")
+
+
+def test_a_short_leg_without_load_has_little_to_tell() -> None:
+    (entry,) = tell_legs(study_layout(small_line()), TALK).entries
+    assert entry.more.endswith("no load on it")
+    assert not entry.wrong
+
+
+def test_six_engines_trip_their_breaker_again() -> None:
+    # needs.md N30: 6 × 1000 µF at 15 V, trip 4 A, idle 0.4 A: 25 ms > 16 ms; three.
+    study = study_layout(behind_a_breaker(*engines(6)))
+    (entry,) = tell_restarts(study, TALK).entries
+    assert (entry.parts, entry.figure, entry.wrong) == (("CB1",), "trips again", True)
+    assert entry.more.splitlines() == [
+        "6 engines need 25 ms, it waits 16 ms",
+        "3 at once would restart",
+    ]
+
+
+def test_three_engines_restart() -> None:
+    # Half the charge: 12.5 ms, told as 12, under the 16 ms that the breaker waits.
+    study = study_layout(behind_a_breaker(*engines(3)))
+    (entry,) = tell_restarts(study, TALK).entries
+    assert (entry.figure, entry.wrong) == ("restarts", False)
+    assert entry.more == "3 engines need 12 ms, it waits 16 ms"
+
+
+def test_engines_without_a_store_stand_in_no_ones_way() -> None:
+    study = study_layout(small_line(train(1, 1.0, 0.5)))
+    assert tell_restarts(study, TALK).sentence == NO_STORES
+
+
+def test_cards_with_nothing_to_say_are_not_there(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    panel = ProvePanel(session, looks, seen.hands)
+    qtbot.addWidget(panel)
+    panel.show()
+    shown = []
+    for layout in (board(), behind_a_breaker(*engines(6))):
+        with qtbot.waitSignal(session.study_ready):
+            session.replace_layout(layout, None)
+        shown.append((panel.legs.isVisible(), panel.restarts.isVisible()))
+    panel.close_work()
+    # The board has neither a bus nor an engine.
+    assert shown == [(False, False), (True, True)]
+
+
+def test_a_row_grows_with_the_lines_it_has(qtbot: QtBot, looks: Looks) -> None:
+    heights = []
+    for more in ("", "one", "one\ntwo"):
+        row = EntryButton(Entry((), "word", more=more), looks)
+        qtbot.addWidget(row)
+        heights.append(row.sizeHint().height())
+    assert heights[1] - heights[0] == heights[2] - heights[1] > 0
