@@ -50,7 +50,7 @@ class EntryButton(QPushButton):
         self.setAccessibleName(
             ", ".join(t for t in (entry.word, entry.figure, entry.more) if t)
         )
-        self.setToolTip(entry.word)
+        self.setToolTip(f"{entry.word}\n{entry.more}".strip())
         self.updateGeometry()
         self.update()
 
@@ -87,7 +87,10 @@ class EntryButton(QPushButton):
         painter.setPen(QColor(theme.faint))
         for i, line in enumerate(entry.more.splitlines(), start=1):
             below = box.translated(0, 1 + 16 * i)
-            painter.drawText(below, centre | Qt.AlignmentFlag.AlignLeft, line)
+            words = metrics.elidedText(
+                line, Qt.TextElideMode.ElideRight, round(box.width())
+            )
+            painter.drawText(below, centre | Qt.AlignmentFlag.AlignLeft, words)
         if entry.share is not None:
             self._paint_bar(painter, entry.share, box, over=over)
         painter.end()

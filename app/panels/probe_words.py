@@ -17,6 +17,9 @@ HELPS = {
 }
 """What holds a short current down, and what helps."""
 
+OWN_LIMIT = "The booster itself gives no more"
+"""Where its instructions name the most that it pushes into a short."""
+
 HARDLY = 0.02
 """Currents that differ by less are told as one. [1]"""
 
@@ -69,7 +72,9 @@ def limit_in_words(probe: Probe) -> str:
     said = [show_margin(probe.margin)] if probe.margin is not None else []
     if abs(probe.short_dc_a - _true_short_a(probe)) >= HARDLY * probe.short_dc_a:
         said.append(f"{show_amps(probe.short_dc_a)} by resistance alone")
-    if probe.short_verdict != "good" and probe.limited_by is not None:
+    if _is_held_back(probe):
+        said.append(OWN_LIMIT)
+    elif probe.short_verdict != "good" and probe.limited_by is not None:
         said.append(HELPS[probe.limited_by])
     return f"{'. '.join(said)}." if said else ""
 
@@ -88,6 +93,14 @@ def _true_short_a(probe: Probe) -> float:
     return probe.short_rms_ones_a or probe.short_dc_a
 
 
+def _is_held_back(probe: Probe) -> bool:
+    """Return whether the booster's own limit, not the wiring, sets the current."""
+    by = next((r for r in probe.race if r.part == probe.cleared_by), None)
+    return by is not None and _true_short_a(probe) < by.sensed_a * (1.0 - HARDLY)
+
+
 def _holds(racer: Racer) -> str:
     trip, sensed = show_amps(racer.trip_a), show_amps(racer.sensed_a)
+    if racer.sensed_a >= racer.trip_a:  # the wiring would let enough through
+        return f"{racer.part} wants {trip}, more than the booster gives"
     return f"{racer.part} wants {trip} and senses {sensed}"

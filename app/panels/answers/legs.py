@@ -2,6 +2,7 @@
 
 from app.panels.answers.list_card import Answer, Question
 from app.panels.lists import Entry
+from app.panels.losses import FIRM_SPACE
 from app.session.asking import Talk
 from core.analysis.legs import SNUBBER_FARAD, SNUBBER_OHM, Leg, describe_legs
 from core.analysis.study import Study
@@ -28,7 +29,7 @@ def tell_legs(study: Study, _: Talk) -> Answer:
     legs = sorted(describe_legs(study), key=lambda leg: (-leg.notch_s, -leg.henry))
     if not legs:
         return Answer((), NO_LEG)
-    good = show_seconds(GOOD_SHARE * HALF_BIT_ONE_S)
+    good = show_seconds(GOOD_SHARE * HALF_BIT_ONE_S).replace(" ", FIRM_SPACE)
     return Answer(
         tuple(_entry(study, leg) for leg in legs),
         "Whenever the current turns, the rails cross over for as long as the notch "
@@ -56,7 +57,7 @@ def _snubber(leg: Leg) -> list[str]:
     if leg.snubber_w is None:
         return []
     if leg.behind is not None:
-        return [f"open end, but no snubber: {leg.behind} would see it"]
+        return [f"no snubber at its end: {leg.behind} would see it"]
     farad = f"{SNUBBER_FARAD * 1e6:.1f} µF"
     watts = show_watts(leg.snubber_w)
-    return [f"open end: {SNUBBER_OHM:.0f} Ω and {farad} if it rings, {watts}"]
+    return [f"if its end rings: {SNUBBER_OHM:.0f} Ω + {farad}, {watts}"]

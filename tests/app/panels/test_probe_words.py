@@ -81,6 +81,7 @@ def test_the_true_current_stands_first_and_the_remedy_fits_what_limits() -> None
         short_dc_a=16.9,
         short_verdict="poor",
         limited_by="inductance",
+        race=(),
     )
     assert short_in_words(found) == "3.44 A"
     said = limit_in_words(found)
@@ -95,9 +96,28 @@ def test_where_resistance_limits_thicker_wire_is_told() -> None:
         short_dc_a=5.05,
         short_verdict="poor",
         limited_by="resistance",
+        race=(),
     )
     # 5.00 and 5.05 A differ by one per cent: told as one.
     assert limit_in_words(found).startswith("1.0 × trip. Resistance holds it down")
+
+
+def test_a_boosters_own_limit_is_not_blamed_on_the_wiring() -> None:
+    # The wiring would let 20 A through; the booster holds it at 3 A.
+    found = probe(
+        cleared_by="PB1",
+        margin=0.6,
+        trip_a=5.0,
+        short_dc_a=20.0,
+        short_verdict="poor",
+        limited_by="resistance",
+        race=(Racer(PartId("PB1"), 20.0, 5.0, 0.1, trips=False),),
+    )
+    said = limit_in_words(found)
+    assert said.endswith("The booster itself gives no more.")
+    assert "thicker" not in said
+    waits = "Nothing, maybe: PB1 wants 5.00 A, more than the booster gives."
+    assert race_in_words(found.race) == waits
 
 
 def test_a_good_short_needs_no_remedy() -> None:
@@ -107,6 +127,7 @@ def test_a_good_short_needs_no_remedy() -> None:
         short_dc_a=22.0,
         short_verdict="good",
         limited_by="inductance",
+        race=(),
     )
     assert limit_in_words(found) == "3.0 × trip. 22.0 A by resistance alone."
 

@@ -28,7 +28,7 @@ def test_a_loose_leg_tells_inductance_notch_and_snubber() -> None:
     notch, snubber = entry.more.splitlines()
     assert entry.figure == "81 µH"
     assert notch.startswith("40.00 m, 4.50 A: notch 24")
-    assert snubber == "open end: 120 Ω and 0.1 µF if it rings, 0.78 W"
+    assert snubber == "if its end rings: 120 Ω + 0.1 µF, 0.78 W"
     assert entry.wrong
 
 
@@ -45,7 +45,7 @@ def test_no_snubber_is_offered_behind_a_detector() -> None:
     bus = replace(parts["B1"], start=ToPort(part=detector.id))  # type: ignore[index]
     layout = Layout({**parts, detector.id: detector, bus.id: bus})
     (entry,) = tell_legs(study_layout(layout), TALK).entries
-    assert entry.more.endswith("open end, but no snubber: DT1 would see it")
+    assert entry.more.endswith("no snubber at its end: DT1 would see it")
 
 
 def test_a_short_leg_without_load_has_little_to_tell() -> None:
