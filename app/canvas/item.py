@@ -6,9 +6,9 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
-from app.canvas.drawings.drawing import HIT_PX, MARGIN_MM, Drawing
+from app.canvas.drawings.drawing import HIT_PX, MARGIN_MM, MARGIN_PX, Drawing
 from app.canvas.look import Look
-from app.canvas.words.label import XY, Label, paint_labels
+from app.canvas.words.label import XY, Label, paint_labels, reach_of
 from core.layout.ids import PartId
 
 GLOW_PX, HOVER_PX = 9.0, 7.0
@@ -28,7 +28,8 @@ class PartItem(QGraphicsItem):
         self._selected = False
         self._hovered = False
         self._in_crowd = False
-        self._margin_mm = MARGIN_MM
+        self._mm_per_px = 0.0
+        self._words_px = 0.0
         self._bounds = drawing.bounds()
         self._labels: tuple[tuple[float, bool, str], tuple[Label, ...]] | None = None
         self._placed: tuple[XY | None, ...] = ()
@@ -39,15 +40,15 @@ class PartItem(QGraphicsItem):
         """Show another drawing of the same part."""
         self.prepareGeometryChange()
         self.drawing = drawing
-        self._bounds = _with_margin(drawing, self._margin_mm)
+        self._bounds = self._box()
         self._shape = self._labels = None
         self.update()
 
-    def set_margin(self, margin_mm: float) -> None:
-        """Keep so much room about the drawing for what is measured in pixels."""
+    def set_room(self, mm_per_px: float) -> None:
+        """Keep room for what is measured in pixels of that size or smaller."""
         self.prepareGeometryChange()
-        self._margin_mm = margin_mm
-        self._bounds = _with_margin(self.drawing, margin_mm)
+        self._mm_per_px = mm_per_px
+        self._bounds = self._box()
 
     @property
     def labels(self) -> tuple[Label, ...]:
@@ -59,14 +60,24 @@ class PartItem(QGraphicsItem):
         return self._labels[1]
 
     def place_labels(self, placed: tuple[XY | None, ...]) -> None:
-        """Put the words where they are free of everything else."""
+        """Put the words where they are free of everything else.
+
+        Without a place for each of them they take their best ones.
+        """
+        if len(placed) != len(self.labels):
+            placed = tuple(label.spots[0] for label in self.labels)
+        words_px = reach_of(self._look, self.labels, placed)
+        if words_px != self._words_px:
+            self.prepareGeometryChange()
+            self._words_px = words_px
+            self._bounds = self._box()
         if placed != self._placed:
             self._placed = placed
             self.update()
 
     def update_about(self, area: QRectF) -> None:
         """Paint a part of the drawing again. [mm]"""
-        m = self._margin_mm
+        m = MARGIN_MM + MARGIN_PX * self._mm_per_px
         self.update(area.adjusted(-m, -m, m, m))
 
     def light_up(self, *, selected: bool, hovered: bool) -> None:
@@ -120,7 +131,8 @@ class PartItem(QGraphicsItem):
             painter.strokePath(self.drawing.outline(), self._glow())
         exposed: Any = option
         self.drawing.paint(painter, self._look, exposed.exposedRect)
-        if not self._look.is_rough:
+        # Words that have no place yet are left out for a moment.
+        if not self._look.is_rough and len(self._placed) == len(self.labels):
             paint_labels(painter, self._look, self.labels, self._placed)
 
     def _glow(self) -> QPen:
@@ -134,6 +146,6 @@ class PartItem(QGraphicsItem):
         pen.setCapStyle(Qt.PenCapStyle.RoundCap)
         return pen
 
-
-def _with_margin(drawing: Drawing, margin_mm: float) -> QRectF:
-    return drawing.bounds().adjusted(-margin_mm, -margin_mm, margin_mm, margin_mm)
+    def _box(self) -> QRectF:
+        m = MARGIN_MM + max(MARGIN_PX, self._words_px) * self._mm_per_px
+        return self.drawing.bounds().adjusted(-m, -m, m, m)

@@ -9,7 +9,6 @@ from PySide6.QtWidgets import QGraphicsScene
 
 from app.canvas.colouring import Colours
 from app.canvas.drawings.bench import JoistDrawing
-from app.canvas.drawings.drawing import MARGIN_MM, MARGIN_PX
 from app.canvas.drawings.drop import DropDrawing
 from app.canvas.drawings.make import Surroundings, layer_of, make_drawing, survey
 from app.canvas.drawings.picture import PictureDrawing
@@ -62,7 +61,7 @@ class PlanScene(QGraphicsScene):
         self._colours: Mapping[PartId, Colours] | None = None
         self._selection: frozenset[PartId] = frozenset()
         self._hovered: PartId | None = None
-        self._margin_mm = MARGIN_MM
+        self._mm_per_px = 1.0
         self.crowd = Crowd(look, CROWD_Z)
         self._crowd_below = 0.0
         self._settled_for: QSize | None = None
@@ -110,23 +109,24 @@ class PlanScene(QGraphicsScene):
         self._gather(anew=False)
         if self.look.is_rough:
             return  # no words are shown, so there is room enough till all is still
-        octave = 2.0 ** floor(log2(self.look.px_per_mm))
-        margin = MARGIN_MM + MARGIN_PX / octave
-        if margin != self._margin_mm:
-            self._margin_mm = margin
+        # By powers of two, so that it seldom changes; never too little.
+        mm_per_px = 2.0 ** -floor(log2(self.look.px_per_mm))
+        if mm_per_px != self._mm_per_px:
+            self._mm_per_px = mm_per_px
             for item in self.parts.values():
-                item.set_margin(margin)
+                item.set_room(mm_per_px)
 
     def place_labels(self, area: QRectF) -> Iterator[None]:
         """Find free spots for the words in an area; lower ranks choose first. [mm]
 
         It may be left off at each step and gone on with later.
         """
-        if self.look.px_per_mm > MOST_PX_PER_MM:
-            for item in self.parts.values():
-                item.place_labels(())
-            return
         found = self.items(area, Qt.ItemSelectionMode.IntersectsItemBoundingRect)
+        if self.look.px_per_mm > MOST_PX_PER_MM:
+            for thing in found:
+                if isinstance(thing, PartItem):
+                    thing.place_labels(())
+            return
         crowded = not self.crowd.is_empty
         placer = Placer(self.look, area)
         items: list[PartItem] = []
@@ -292,7 +292,7 @@ class PlanScene(QGraphicsScene):
             item.set_drawing(drawing)
             return
         item = PartItem(part_id, drawing, self.look)
-        item.set_margin(self._margin_mm)
+        item.set_room(self._mm_per_px)
         item.setZValue(layer_of(part, underside=self.look.underside))
         self.parts[part_id] = item
         self.addItem(item)

@@ -15,8 +15,8 @@ from app.canvas.words.placer import Footprint
 
 Floats = NDArray[np.float64]
 
-MARGIN_PX = 140.0
-"""Room about a part for lines and words whose size is in pixels. [px]"""
+MARGIN_PX = 32.0
+"""Room about a part for lines whose size is in pixels; words may need more. [px]"""
 
 MARGIN_MM = 40.0
 """Room about a part for ties and the like, whose size is in plan. [mm]"""

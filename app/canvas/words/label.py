@@ -7,7 +7,7 @@ from PySide6.QtCore import QPointF
 from PySide6.QtGui import QPainter
 
 from app.canvas.look import Look
-from app.canvas.words.lettering import SMALL_PX, Style
+from app.canvas.words.lettering import PAD_PX, SMALL_PX, Style
 
 XY = tuple[float, float]
 
@@ -121,6 +121,19 @@ def paint_labels(
     for label, spot in zip(labels, placed, strict=True):
         if spot is not None:
             label.paint(painter, look, spot)
+
+
+def reach_of(
+    look: Look, labels: tuple[Label, ...], placed: tuple[XY | None, ...]
+) -> float:
+    """Return how far placed words reach from the points they belong to. [px]"""
+    reach = 0.0
+    for label, spot in zip(labels, placed, strict=True):
+        if spot is not None:
+            width, height = label.size(look)
+            across = abs(spot[0]) + 0.5 * width + PAD_PX
+            reach = max(reach, across, abs(spot[1]) + 0.5 * height)
+    return reach
 
 
 def cut_short(text: str) -> str:

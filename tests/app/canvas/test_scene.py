@@ -253,6 +253,37 @@ def test_a_pan_paints_only_what_it_uncovers(
     assert max(painted.values()) == 1
 
 
+@pytest.mark.parametrize("zoom", [0.13, 0.4, 3.0])
+def test_items_have_room_for_their_words(
+    plan: PlanScene, canvas: Canvas, zoom: float
+) -> None:
+    canvas.show_at(1000.0, 250.0, zoom)
+    list(plan.place_labels(plan.content()))
+    found = 0
+    for item in plan.parts.values():
+        for label, spot in zip(item.labels, item._placed, strict=True):
+            if spot is None:
+                continue
+            width, height = (side / zoom for side in label.size(plan.look))
+            # Spots are in pixels to the right and down; the plan's y goes up.
+            x, y = label.at.x() + spot[0] / zoom, label.at.y() - spot[1] / zoom
+            word = QRectF(x - 0.5 * width, y - 0.5 * height, width, height)
+            assert item.boundingRect().contains(word)
+            found += 1
+    assert found >= 2
+
+
+def test_things_without_words_take_little_room(plan: PlanScene, canvas: Canvas) -> None:
+    # The ids of drops show from 0.11 px/mm on. A wide room would have half of the
+    # plan painted again with every drop that is touched.
+    canvas.show_at(1000.0, 250.0, 0.1)
+    list(plan.place_labels(plan.content()))
+    item = plan.parts[D2]
+    assert item.labels == ()
+    wide = item.boundingRect().width() - item.drawing.bounds().width()
+    assert wide * 0.1 < 150.0
+
+
 def is_crowded(canvas: Canvas) -> bool:
     return not canvas.plan.crowd.is_empty
 
