@@ -42,12 +42,12 @@ class Joined:
     ----------
     feeders : tuple of PartId
         The devices, and the booster itself where its bus joins in.
-    path : tuple of PartId
-        The parts on the way of least resistance between the first two.
+    nodes : tuple of int
+        An output node of each.
     """
 
     feeders: tuple[PartId, ...]
-    path: tuple[PartId, ...]
+    nodes: tuple[int, ...]
 
 
 def find_meetings(circuit: Circuit, islands: Islands) -> tuple[Meeting, ...]:
@@ -93,10 +93,15 @@ def find_joined(circuit: Circuit) -> tuple[Joined, ...]:
     for part, node in feeders:
         pieces.setdefault(sets.find(node), {}).setdefault(part, node)
     return tuple(
-        Joined(tuple(joined), _path(_bare(circuit), *list(joined.values())[:2]))
+        Joined(tuple(joined), tuple(joined.values()))
         for joined in pieces.values()
         if len(joined) > 1
     )
+
+
+def trace_joined(circuit: Circuit, joined: Joined) -> tuple[PartId, ...]:
+    """Return the parts by which the first two of them meet, the least resistance."""
+    return _path(_bare(circuit), *joined.nodes[:2])
 
 
 def _bare(circuit: Circuit) -> "nx.MultiGraph[int]":

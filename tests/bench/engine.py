@@ -9,6 +9,7 @@ from statistics import median
 from time import perf_counter
 
 import numpy as np
+from msgspec.structs import replace
 from scipy.sparse import coo_matrix, csc_matrix
 from scipy.sparse.linalg import splu
 
@@ -17,9 +18,13 @@ from core.analysis.scan import loop_terms
 from core.analysis.shorts import solve_waves
 from core.analysis.study import Study
 from core.analysis.system import System, fill_pattern
+from core.checks.run import RULES, run_checks
+from core.layout.layout import Layout
+from core.layout.parts import Turnout
 from core.sheet.deck import deck_text
 from tests.bench.generate import club_layout
 from tests.bench.table import Row
+from tests.bench.turnouts import station_layout
 
 REPEATS = 9
 """Each figure is the median of this many; pairs are timed in turn."""
@@ -93,6 +98,23 @@ def scan_rows() -> list[Row]:
         ),
         *_simulator_rows(study, scan),
     ]
+
+
+def findings_rows() -> list[Row]:
+    """Time every rule over many turnouts, sound and with every heel gap missing."""
+    sound = station_layout(200)
+    spoilt = {
+        i: replace(part, heel_gaps=False) if isinstance(part, Turnout) else part
+        for i, part in sound.parts.items()
+    }
+    studies = [study_layout(sound), study_layout(Layout(spoilt))]
+    rows = []
+    for name, study in zip(("sound", "all heel gaps missing"), studies, strict=True):
+        (seconds,) = timed(lambda s=study: run_checks(s))  # type: ignore[misc]
+        count = len(run_checks(study))
+        what = f"all findings of 200 turnouts, seconds, {name}"
+        rows.append(Row(what, seconds, "≤ 1", f"{len(RULES)} rules, {count} findings"))
+    return rows
 
 
 def growth_rows() -> list[Row]:

@@ -28,7 +28,7 @@ def check(study: Study) -> Iterator[Finding]:
         behind.setdefault(turnouts, []).append(study.circuit.segments[i])
     for turnouts, segments in behind.items():
         length = sum(s.end_m - s.start_m for s in segments)
-        if length > MOST_M:
+        if length > MOST_M + 1e-9:
             yield _finding(study, turnouts, segments, length)
 
 

@@ -14,16 +14,19 @@ from core.units.figures import show_volts
 
 
 def check(study: Study) -> Iterator[Finding]:
-    """Yield one finding for each pair of boosters that meet.
+    """Yield one finding for each pair or group of boosters that meet.
 
     One pole in common is no fault where both are said to share it, and it is W125
     where a cut through one rail only leaves it.
     """
     meetings = find_meetings(study.circuit, study.system.islands)
     half_cut = _half_cut(study) if meetings else set()
+    for group in _groups(meetings):
+        yield _both(group)
     for meeting in meetings:
         if len(meeting.poles) == 2:
-            yield _crossed(study, meeting) if meeting.crossed else _both(meeting)
+            if meeting.crossed:
+                yield _crossed(study, meeting)
         elif frozenset(meeting.boosters) in half_cut:
             continue
         elif meeting.crossed or not _is_meant(study, meeting):
@@ -38,15 +41,31 @@ def _half_cut(study: Study) -> set[frozenset[PartId]]:
     }
 
 
-def _both(meeting: Meeting) -> Finding:
-    one, other = meeting.boosters
-    way, back = (list_names(list(path)) for path in meeting.paths)
+def _groups(meetings: tuple[Meeting, ...]) -> list[list[Meeting]]:
+    """Return the meetings of both poles, those of one piece of track together."""
+    groups: list[list[Meeting]] = []
+    for meeting in meetings:
+        if len(meeting.poles) == 2 and not meeting.crossed:
+            for group in groups:
+                known = {booster for other in group for booster in other.boosters}
+                if known & set(meeting.boosters):
+                    group.append(meeting)
+                    break
+            else:
+                groups.append([meeting])
+    return groups
+
+
+def _both(group: list[Meeting]) -> Finding:
+    names = list(dict.fromkeys(b for meeting in group for b in meeting.boosters))
+    one, other = group[0].boosters
+    way, back = (list_names(list(path)) for path in group[0].paths)
     return RULE.finding(
-        f"{one} and {other} feed the same track: nothing parts them.",
-        f"A meets A by {way}; B meets B by {back}",
+        f"{list_names(names)} feed the same track: nothing parts them.",
+        f"A of {one} meets A of {other} by {way}; B meets B by {back}",
         "Cut both rails where the two districts meet. Outputs of two supplies are "
         "never to be joined.",
-        parts=_parts(meeting),
+        parts=tuple(dict.fromkeys((*names, *_parts(group[0])))),
         severity=Severity.HAZARD,
         size=2.0,
     )

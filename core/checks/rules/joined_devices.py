@@ -9,7 +9,7 @@ from core.checks.words import list_names
 from core.layout.ids import PartId
 from core.layout.parts import Inline
 from core.layout.queries import kind_word
-from core.network.parallel import Joined, find_joined
+from core.network.parallel import Joined, find_joined, trace_joined
 from core.network.reversing import find_reversing
 
 
@@ -34,11 +34,10 @@ def _is_turning(study: Study, joined: Joined) -> bool:
 
 
 def _finding(study: Study, joined: Joined) -> Finding:
-    feeders = list(joined.feeders)
+    feeders, path = list(joined.feeders), trace_joined(study.circuit, joined)
     above = {up for part in feeders for up in study.feeds.chain(part)[1:]}
     tops = [part for part in feeders if part in above]
     devices = [part for part in feeders if part not in above]
-    way = list_names(list(joined.path))
     if tops:
         first = f"{tops[0]} feeds the track behind {list_names(devices)} past it"
         what = f"{_kind(study, devices[0])} never sees all of the current"
@@ -47,10 +46,11 @@ def _finding(study: Study, joined: Joined) -> Finding:
         what = "nothing parts them, so that one feeds what the other has switched off"
     return RULE.finding(
         f"{first}: {what}.",
-        f"{len(feeders)} feeds on one piece of metal, 1 is right; joined by {way}",
+        f"{len(feeders)} feeds on one piece of metal, 1 is right; joined by "
+        f"{list_names(path)}",
         "Cut both rails where the two districts meet, or take away the drop that "
         "hangs on the wrong bus.",
-        parts=tuple(dict.fromkeys((*devices, *tops, *joined.path))),
+        parts=tuple(dict.fromkeys((*devices, *tops, *path))),
     )
 
 

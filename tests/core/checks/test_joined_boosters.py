@@ -29,7 +29,14 @@ def test_fires_as_a_hazard_where_no_gap_parts_them() -> None:
     found = find_one(RULE, districts())
     assert found.severity is Severity.HAZARD
     assert found.parts == ("PB1", "PB2", "D1", "R1", "D2")
-    assert "A meets A by D1, R1 and D2; B meets B by D1, R1 and D2" in found.figures
+    assert "A of PB1 meets A of PB2 by D1, R1 and D2; B meets B by" in found.figures
+
+
+def test_fires_once_for_four_on_one_track() -> None:
+    more = (lead(3, on(1, 3.5), "PB3"), lead(4, on(1, 3.8), "PB4"))
+    found = find_one(RULE, districts(booster(3), booster(4), *more))
+    assert found.parts[:4] == ("PB1", "PB2", "PB3", "PB4")
+    assert found.sentence.startswith("PB1, PB2, PB3 and PB4 feed the same track")
 
 
 def test_fires_as_a_hazard_where_they_meet_the_wrong_way_round() -> None:

@@ -5,7 +5,7 @@ from core.layout.layout import Layout
 from core.layout.parts import Booster, Drop, Gap, Inline, Part, Side, ToPort
 from core.network.build import build_circuit
 from core.network.islands import find_islands
-from core.network.parallel import Meeting, find_joined, find_meetings
+from core.network.parallel import Meeting, find_joined, find_meetings, trace_joined
 from tests.core.network.track import gap, layout_of, on, run
 
 
@@ -70,9 +70,10 @@ def two_breakers(*more: Part) -> Layout:
 
 
 def test_breakers_on_track_without_a_gap_are_joined() -> None:
-    (found,) = find_joined(build_circuit(two_breakers()))
+    circuit = build_circuit(two_breakers())
+    (found,) = find_joined(circuit)
     assert found.feeders == ("CB1", "CB2")
-    assert found.path == ("D1", "R1", "D2")
+    assert trace_joined(circuit, found) == ("D1", "R1", "D2")
 
 
 def test_a_gap_in_the_rail_that_they_switch_parts_them() -> None:
