@@ -15,6 +15,7 @@ from app.canvas.scene import CROWD_FROM, PlanScene
 from app.session.session import Session
 from core.analysis.study import TrackValues
 from core.layout.change import Change
+from core.layout.edits.add import add_booster
 from core.layout.edits.flip import flip_drop
 from core.layout.edits.move import move_along, move_parts
 from core.layout.edits.remove import remove_parts
@@ -255,8 +256,10 @@ def test_a_pan_paints_only_what_it_uncovers(
 
 @pytest.mark.parametrize("zoom", [0.13, 0.4, 3.0])
 def test_items_have_room_for_their_words(
-    plan: PlanScene, canvas: Canvas, zoom: float
+    session: Session, plan: PlanScene, canvas: Canvas, zoom: float
 ) -> None:
+    at = Point(x_mm=1500.0, y_mm=-300.0)
+    session.commit(add_booster(session.layout, at, name="A long name for one box"))
     canvas.show_at(1000.0, 250.0, zoom)
     list(plan.place_labels(plan.content()))
     found = 0
