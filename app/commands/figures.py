@@ -17,14 +17,25 @@ def write_rows(rows: Iterable[tuple[str, str]], column: int) -> str:
     """Return names and their texts, the texts below each other from a column on."""
     indent = " " * column
     return "\n".join(
-        textwrap.fill(f"{name:<{column}}{text}", WIDTH, subsequent_indent=indent)
+        textwrap.fill(
+            f"{name:<{column}}{text}",
+            WIDTH,
+            subsequent_indent=indent,
+            break_on_hyphens=False,
+        )
         for name, text in rows
     )
 
 
 def write_text(text: str, indent: str = "") -> str:
     """Return a paragraph."""
-    return textwrap.fill(text, WIDTH, initial_indent=indent, subsequent_indent=indent)
+    return textwrap.fill(
+        text,
+        WIDTH,
+        initial_indent=indent,
+        subsequent_indent=indent,
+        break_on_hyphens=False,
+    )
 
 
 def tidy(value: float | None) -> float | None:

@@ -31,8 +31,11 @@ Exit codes
 """
 
 REPORT = """\
-Print the lowest volts, the weakest short circuit, the load of each booster and what
-is wrong, worst first. Exit code 1 means a FAULT or HAZARD was found, 0 that none was.
+Print the lowest volts, the ten weakest short circuits, the load of each booster, the
+connections that matter most, how power comes back, the buses as the signal sees them,
+and what is wrong, worst first. Where the two poles of a booster are joined, that comes
+first, and what it feeds is left out of the figures. Exit code 1 means a FAULT or
+HAZARD was found, 0 that none was.
 
 For example
   {me} report club.fwl

@@ -1,11 +1,16 @@
 """The report as one JSON object, for a program: SI units, named in the keys."""
 
 from collections import Counter
+from math import isfinite
 from typing import Any
 
+from app.commands.answers import Answers, Judged, answer
 from app.commands.figures import place_of, tidy
+from core.analysis.legs import SNUBBER_FARAD, SNUBBER_OHM, Leg
 from core.analysis.probe import probe_place
-from core.analysis.study import Extreme, Study
+from core.analysis.restart import Restart
+from core.analysis.study import BoosterDuty, Extreme, Study
+from core.analysis.weak import WeakShort
 from core.checks.finding import Finding, Severity
 from core.layout.layout import Layout
 from core.layout.queries import run_name
@@ -15,6 +20,9 @@ def describe_report(study: Study, findings: tuple[Finding, ...]) -> dict[str, An
     """Return the report as one JSON object: SI units, named in the keys."""
     layout = study.layout
     counts = Counter(f.severity for f in findings)
+    answers = answer(study)
+    sound = answers.sound
+    shorted = {short.booster for short in study.shorts}
     return {
         "format": "feederwright-report",
         "version": 1,
@@ -23,17 +31,20 @@ def describe_report(study: Study, findings: tuple[Finding, ...]) -> dict[str, An
         "test_train_a": tidy(study.scan.train_a),
         "counts": {severity.value: counts[severity] for severity in Severity},
         "poles_joined": bool(study.shorts),
-        "lowest_volts": _describe_place(study, study.worst_volts),
-        "highest_loop": _describe_place(study, study.worst_loop),
-        "weakest_short": _describe_place(study, study.weakest_short),
-        "boosters": [
+        "shorts": [
             {
-                "part": b.part,
-                "volts_v": tidy(b.volts_v),
-                "amps_a": tidy(b.amps_a),
-                "rated_a": tidy(b.rated_a),
+                "booster": short.booster,
+                "path": list(short.path),
+                "culprits": [culprit.part for culprit in short.culprits],
             }
-            for b in study.boosters
+            for short in study.shorts
+        ],
+        "lowest_volts": _describe_place(sound, sound.worst_volts, "volts_v"),
+        "highest_loop": _describe_place(sound, sound.worst_loop, "loop_ohm"),
+        "weakest_short": _describe_place(sound, sound.weakest_short, "margin"),
+        **_describe_answers(layout, answers),
+        "boosters": [
+            _describe_booster(b, shorted=b.part in shorted) for b in study.boosters
         ],
         "unfed": [
             {
@@ -49,7 +60,90 @@ def describe_report(study: Study, findings: tuple[Finding, ...]) -> dict[str, An
     }
 
 
-def _describe_place(study: Study, worst: Extreme | None) -> dict[str, Any] | None:
+def _describe_answers(layout: Layout, answers: Answers) -> dict[str, Any]:
+    return {
+        "weakest_shorts": [_describe_short(layout, w) for w in answers.weakest],
+        "openings": [_describe_opening(layout, j) for j in answers.openings],
+        "restarts": [_describe_restart(r) for r in answers.restarts],
+        "legs": [_describe_leg(leg) for leg in answers.legs],
+    }
+
+
+def _describe_short(layout: Layout, short: WeakShort) -> dict[str, Any]:
+    return {
+        **place_of(layout, short.place),
+        "margin": tidy(short.margin),
+        "sensed_a": tidy(short.sensed_a),
+        "trip_a": tidy(short.by.trip_a),
+        "cleared_by": short.by.part,
+        "limited_by": short.limited_by,
+    }
+
+
+def _describe_opening(layout: Layout, judged: Judged) -> dict[str, Any]:
+    opening = judged.opening
+    some_left = isfinite(opening.volts_v)
+    return {
+        "part": opening.part,
+        "place": place_of(layout, opening.place) if opening.place else None,
+        "wire": opening.wire,
+        "dead_m": tidy(opening.dead_m),
+        "lowest_volts_v": tidy(max(opening.volts_v, 0.0)),
+        "lowest_at": place_of(layout, opening.worst) if some_left else None,
+        "matters": judged.matters,
+    }
+
+
+def _describe_restart(restart: Restart) -> dict[str, Any]:
+    return {
+        "part": restart.part,
+        "stores": restart.stores,
+        "most": restart.most,
+        "store_farad": tidy(restart.farad),
+        "idle_a": tidy(restart.idle_a),
+        "charge_s": tidy(restart.charge_s),
+        "trip_s": tidy(restart.trip_s),
+        "close_after_s": tidy(restart.close_after_s),
+    }
+
+
+def _describe_leg(leg: Leg) -> dict[str, Any]:
+    snubber = {
+        "ohm": SNUBBER_OHM,
+        "farad": SNUBBER_FARAD,
+        "watts_w": tidy(leg.snubber_w),
+    }
+    return {
+        "bus": leg.bus,
+        "length_m": tidy(leg.length_m),
+        "loop_henry": tidy(leg.henry),
+        "loop_farad": tidy(leg.farad),
+        "amps_a": tidy(leg.amps_a),
+        "notch_s": tidy(leg.notch_s),
+        "open_end": leg.open_end,
+        "snubber": snubber if leg.snubber_w is not None else None,
+        "behind_detector": leg.behind,
+    }
+
+
+def _describe_booster(duty: BoosterDuty, *, shorted: bool) -> dict[str, Any]:
+    """Describe a booster; what a shorted one would give is no load of it."""
+    return {
+        "part": duty.part,
+        "volts_v": tidy(duty.volts_v),
+        "amps_a": None if shorted else tidy(duty.amps_a),
+        "rated_a": tidy(duty.rated_a),
+        "shorted": shorted,
+    }
+
+
+def _describe_place(
+    study: Study, worst: Extreme | None, figure: str
+) -> dict[str, Any] | None:
+    """Describe a worst place; the figure it is worst in is that of its own side.
+
+    At a gap there are two sides, and a probe tells of one.
+    """
     if worst is None:
         return None
     found = probe_place(study, worst.place)
@@ -59,6 +153,7 @@ def _describe_place(study: Study, worst: Extreme | None) -> dict[str, Any] | Non
         "drop_share": tidy(found.drop_share),
         "loop_ohm": tidy(found.loop_ohm),
         "margin": tidy(found.margin),
+        figure: tidy(worst.value),
     }
 
 

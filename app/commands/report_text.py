@@ -2,10 +2,14 @@
 
 from collections import Counter
 
+from app.commands.answers import Answers, answer
+from app.commands.answers_text import write_answers
 from app.commands.figures import write_rows, write_text
-from core.analysis.probe import probe_place
+from core.analysis.probe import judge_short, probe_place
 from core.analysis.study import BoosterDuty, Extreme, Probe, Study
 from core.checks.finding import Finding, Severity
+from core.checks.words import list_names
+from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.queries import part_name, place_name, run_name
 from core.units.figures import show_amps, show_ohms, show_share, show_volts
@@ -13,25 +17,47 @@ from core.units.length import show_length
 
 
 def write_report(study: Study, findings: tuple[Finding, ...]) -> str:
-    """Return the report as text."""
+    """Return the report as text; poles that are joined come first."""
     settings = study.layout.settings
-    heading = f"{settings.title}, revision {settings.revision}"
-    blocks = [heading, _write_figures(study), _count(findings)]
-    if study.shorts:
-        blocks.insert(
-            1,
-            write_text(
-                "The two poles are joined somewhere: cure that first, the figures "
-                "below hold only after it."
-            ),
-        )
-    return "\n\n".join([*blocks, *map(_write_finding, findings)])
+    answers = answer(study)
+    blocks = [
+        f"{settings.title}, revision {settings.revision}",
+        write_shorts(study),
+        _write_figures(study, answers),
+        *write_answers(answers),
+        _count(findings),
+        *map(_write_finding, findings),
+    ]
+    return "\n\n".join(block for block in blocks if block)
 
 
-def _write_figures(study: Study) -> str:
+def write_shorts(study: Study) -> str:
+    """Return what is to be cured before anything else; empty where nothing is."""
+    said: list[str] = []
+    for short in study.shorts:
+        name = part_name(study.layout, short.booster)
+        names = list_names(list(dict.fromkeys(c.part for c in short.culprits)))
+        any_one = "any one of " if len(short.culprits) > 1 else ""
+        cure = f" Turning {any_one}{names} round mends it." if names else ""
+        said.append(f"SHORTED: {name} has its two poles joined.{cure}")
+    if said:
+        said.append("Cure that first. What it feeds is left out of the figures below.")
+    return "\n".join(write_text(line) for line in said)
+
+
+def _write_figures(study: Study, answers: Answers) -> str:
+    sound = answers.sound
     train = show_amps(study.scan.train_a)
-    rows = [_write_volts(study, train), _write_loop(study), _write_short(study)]
-    rows += [("Booster", _write_booster(study.layout, b)) for b in study.boosters]
+    shorted = {short.booster for short in study.shorts}
+    rows: list[tuple[str, str]] = []
+    if sound.worst_volts is not None or not shorted:
+        rows += [
+            _write_volts(sound, train),
+            _write_loop(sound),
+            _write_short(sound, answers),
+        ]
+    for duty in study.boosters:
+        rows.append(("Booster", _write_booster(study.layout, duty, shorted)))
     rows += [("No feed", text) for text in _write_unfed(study)]
     return write_rows(rows, 15)
 
@@ -61,22 +87,22 @@ def _write_loop(study: Study) -> tuple[str, str]:
     return "Highest loop", f"{loop} at {_place(study, study.worst_loop)}"
 
 
-def _write_short(study: Study) -> tuple[str, str]:
-    if study.weakest_short is None:
+def _write_short(study: Study, answers: Answers) -> tuple[str, str]:
+    if not answers.weakest:
         return "Weakest short", "none: nothing here would trip"
-    found = probe_place(study, study.weakest_short.place)
-    assert found.cleared_by is not None, "a margin has a device"
-    assert found.trip_a is not None, "a margin has a trip current"
+    weak = answers.weakest[0]
     text = (
-        f"{study.weakest_short.value:.2f} times the {show_amps(found.trip_a)} that "
-        f"trip {found.cleared_by}, at {_place(study, study.weakest_short)}: "
-        f"{found.short_verdict}"
+        f"{weak.margin:.2f} times the {show_amps(weak.by.trip_a)} that trip "
+        f"{weak.by.part}, at {place_name(study.layout, weak.place)}: "
+        f"{judge_short(weak.margin, study.layout.settings.limits)}"
     )
     return "Weakest short", text
 
 
-def _write_booster(layout: Layout, duty: BoosterDuty) -> str:
+def _write_booster(layout: Layout, duty: BoosterDuty, shorted: set[PartId]) -> str:
     name = part_name(layout, duty.part)
+    if duty.part in shorted:
+        return f"{name} is shorted"
     return f"{name} gives {show_amps(duty.amps_a)} of {show_amps(duty.rated_a)}"
 
 

@@ -1,9 +1,42 @@
 """The weakest places of all track, for the coin test and the margin list."""
 
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import inf
+from typing import Literal
+
 import numpy as np
 
-from core.analysis.study import Extreme, Study, margins
+from core.analysis.probe import limit_of
+from core.analysis.study import Clearing, Extreme, Study, margins
 from core.layout.parts import OnRun
+
+APART_M = 0.5
+"""Closer to a weaker place than this is the same place to a builder. [m]"""
+
+
+@dataclass(frozen=True, slots=True)
+class WeakShort:
+    """A place where a short is hardly cleared.
+
+    Attributes
+    ----------
+    place : OnRun
+        Where.
+    by : Clearing
+        The device that must clear it.
+    margin, sensed_a : float
+        The current as that device senses it, over its trip current and in
+        amperes. [1, A]
+    limited_by : "resistance" or "inductance"
+        What holds the current down.
+    """
+
+    place: OnRun
+    by: Clearing
+    margin: float
+    sensed_a: float
+    limited_by: Literal["resistance", "inductance"]
 
 
 def weakest_places(study: Study, count: int = 10) -> tuple[Extreme, ...]:
@@ -13,14 +46,45 @@ def weakest_places(study: Study, count: int = 10) -> tuple[Extreme, ...]:
     that nothing would clear are left out (their rule names them).
     """
     values = margins(study.weakest, study.clearing)
+    ranked = tuple(_ranked(study))[:count]
+    return tuple(Extreme(place, float(values[i])) for i, place in ranked)
+
+
+def weakest_shorts(
+    study: Study, count: int = 10, apart_m: float = APART_M
+) -> tuple[WeakShort, ...]:
+    """Return the weakest shorts, none close to a weaker one on its run."""
+    kept: list[WeakShort] = []
+    for i, place in _ranked(study):
+        if len(kept) == count:
+            break
+        if all(_apart(place, other.place) >= apart_m for other in kept):
+            kept.append(_weak_short(study, i, place))
+    return tuple(kept)
+
+
+def _ranked(study: Study) -> Iterator[tuple[int, OnRun]]:
+    """Yield each segment that something clears and its weakest place."""
+    values = margins(study.weakest, study.clearing)
     places = study.scan.highest_loop()[0]
     usable = np.flatnonzero(study.scan.fed & np.isfinite(values))
-    ranked = usable[np.argsort(values[usable], kind="stable")][:count]
-    found: list[Extreme] = []
-    for i in ranked.tolist():
+    for i in usable[np.argsort(values[usable], kind="stable")].tolist():
         segment = study.circuit.segments[i]
         length = segment.end_m - segment.start_m
         position = segment.start_m + float(places[i]) * length
-        place = OnRun(run=segment.run, position_m=position)
-        found.append(Extreme(place, float(values[i])))
-    return tuple(found)
+        yield i, OnRun(run=segment.run, position_m=position)
+
+
+def _weak_short(study: Study, i: int, place: OnRun) -> WeakShort:
+    by, shorts = study.clearing[i], study.weakest
+    assert by is not None, "only what something clears is ranked"
+    assert shorts is not None, "and what is fed has shorts"
+    margin = by.margin(float(shorts.sensed(by.sensing)[i]))
+    plain = study.scan.short_at(i, float(study.scan.highest_loop()[0][i]))
+    limited_by = limit_of(float(shorts.sensed("rms")[i]), plain)
+    return WeakShort(place, by, margin, margin * by.trip_a, limited_by)
+
+
+def _apart(one: OnRun, other: OnRun) -> float:
+    """Return how far two places lie apart along a run, ∞ on different runs. [m]"""
+    return abs(one.position_m - other.position_m) if one.run == other.run else inf

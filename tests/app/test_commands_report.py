@@ -25,9 +25,14 @@ REPORT_KEYS = {
     "test_train_a",
     "counts",
     "poles_joined",
+    "shorts",
     "lowest_volts",
     "highest_loop",
     "weakest_short",
+    "weakest_shorts",
+    "openings",
+    "restarts",
+    "legs",
     "boosters",
     "unfed",
     "findings",
@@ -94,7 +99,13 @@ def test_json_holds_exactly_these_keys(
     assert found["lowest_volts"].keys() == WORST_KEYS
     assert found["highest_loop"].keys() == WORST_KEYS
     assert found["weakest_short"].keys() == WORST_KEYS
-    assert found["boosters"][0].keys() == {"part", "volts_v", "amps_a", "rated_a"}
+    assert found["boosters"][0].keys() == {
+        "part",
+        "volts_v",
+        "amps_a",
+        "rated_a",
+        "shorted",
+    }
     assert found["unfed"][0].keys() == {"run", "track", "start_m", "end_m", "sides"}
     assert {key for f in found["findings"] for key in f} == FINDING_KEYS
 

@@ -1,5 +1,7 @@
 """Who trips first, restart, legs, lazy shorts and the weakest places."""
 
+from itertools import pairwise
+
 import pytest
 from msgspec.structs import replace
 
@@ -7,7 +9,7 @@ from core.analysis.examine import study_layout
 from core.analysis.legs import describe_legs
 from core.analysis.probe import lazy_watts, limit_of, probe_place
 from core.analysis.restart import charge_time, plan_restart
-from core.analysis.weak import weakest_places
+from core.analysis.weak import weakest_places, weakest_shorts
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Booster, Bus, Load, OnRun, Part, Settings
@@ -140,3 +142,15 @@ def test_the_weakest_places_come_weakest_first_and_agree_with_the_study() -> Non
     assert len(weak) == 5
     assert [w.value for w in weak] == sorted(w.value for w in weak)
     assert weak[0] == study.weakest_short
+
+
+def test_the_weakest_shorts_are_places_that_a_builder_tells_apart() -> None:
+    study = study_layout(loose_bus())
+    weak = weakest_shorts(study, count=5)
+    assert [w.margin for w in weak] == sorted(w.margin for w in weak)
+    assert weak[0].place == weakest_places(study)[0].place
+    assert weak[0].sensed_a == pytest.approx(weak[0].margin * 5.0)
+    # needs.md 3.6: 40 m of loose bus lets a fifth of the resistive current through.
+    assert weak[0].limited_by == "inductance"
+    at = sorted(w.place.position_m for w in weak)
+    assert all(b - a >= 0.5 for a, b in pairwise(at))

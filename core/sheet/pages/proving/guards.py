@@ -102,9 +102,10 @@ def first_words(row: GuardRow) -> str:
 
 
 def _set_restart(brief: Brief, flow: Flow) -> None:
-    """Put how power comes back, where anything charges or several come back."""
+    """Put how power comes back, where anything charges or a booster has several."""
     found = returns(brief.study)
-    if not any(r.restart.stores for r in found) and len(found) < 2:
+    several = len(found) > len({r.booster.id for r in found})
+    if not several and not any(r.restart.stores for r in found):
         return
     flow.heading("When power comes back", 13.0, keep=45.0)
     flow.text(_BACK, 10.0)

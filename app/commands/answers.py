@@ -1,0 +1,109 @@
+"""What a report tells beside the worst places: the same for text and for JSON."""
+
+from dataclasses import dataclass, replace
+
+from core.analysis.failure import (
+    Opening,
+    matters,
+    rank_openings,
+    worst_by_connection,
+)
+from core.analysis.legs import Leg, describe_legs
+from core.analysis.restart import Restart, plan_restart
+from core.analysis.study import Study, find_extreme
+from core.analysis.weak import WeakShort, weakest_shorts
+from core.checks.spots import sound_segments
+from core.layout.ids import PartId
+from core.layout.parts import OnRun
+from core.network.circuit import BranchKind
+
+WEAKEST = 10
+"""How many of the weakest shorts are told; needs N25."""
+
+OPENINGS = 5
+"""How many connections are told."""
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """An open connection, and whether the layout is notably worse off with it."""
+
+    opening: Opening
+    matters: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """What is told of a whole layout.
+
+    Attributes
+    ----------
+    sound : Study
+        The study without the tracks of boosters whose poles are joined: its
+        places and figures mean something.
+    weakest : tuple of WeakShort
+        The weakest shorts, the weakest first.
+    openings : tuple of Judged
+        The connections that matter most, the worst first.
+    connections : int
+        How many connections were tried.
+    restarts : tuple of Restart
+        In the order in which they come back.
+    legs : tuple of Leg
+        The buses as the signal sees them.
+    """
+
+    sound: Study
+    weakest: tuple[WeakShort, ...]
+    openings: tuple[Judged, ...]
+    connections: int
+    restarts: tuple[Restart, ...]
+    legs: tuple[Leg, ...]
+
+
+def answer(study: Study) -> Answers:
+    """Return what is told of a layout."""
+    sound = sound_part(study)
+    vain = _shorted_connections(study)
+    every = tuple(
+        opening
+        for opening in worst_by_connection(rank_openings(sound))
+        if (opening.part, opening.place) not in vain
+    )
+    restarts = sorted(plan_restart(study), key=lambda r: r.close_after_s)
+    return Answers(
+        sound=sound,
+        weakest=weakest_shorts(sound, WEAKEST),
+        openings=tuple(Judged(o, matters(sound, o)) for o in every[:OPENINGS]),
+        connections=len(every),
+        restarts=tuple(restarts),
+        legs=describe_legs(study),
+    )
+
+
+def _shorted_connections(study: Study) -> set[tuple[PartId, OnRun | None]]:
+    """Return the connections that only shorted boosters feed, as openings say them."""
+    label = study.system.islands.label
+    shorted = {short.booster for short in study.shorts}
+    bad = {label[s.plus] for s in study.circuit.sources if s.part in shorted}
+    found: set[tuple[PartId, OnRun | None]] = set()
+    for branch in study.circuit.branches:
+        if label[branch.tail] in bad:
+            joint = branch.kind is BranchKind.JOINT and branch.end_m > 0.0
+            place = OnRun(run=branch.part, position_m=branch.end_m) if joint else None
+            found.add((branch.part, place))
+    return found
+
+
+def sound_part(study: Study) -> Study:
+    """Return the study as if tracks behind shorted boosters were not fed."""
+    if not study.shorts:
+        return study
+    scan = replace(study.scan, fed=sound_segments(study))
+    circuit = study.circuit
+    return replace(
+        study,
+        scan=scan,
+        worst_volts=find_extreme(circuit, scan, scan.lowest_volts(), highest=False),
+        worst_loop=find_extreme(circuit, scan, scan.highest_loop(), highest=True),
+    )

@@ -1,0 +1,128 @@
+"""The answers of a report as text: shorts, connections, restart, legs."""
+
+from collections.abc import Iterable
+from math import isinf
+
+from app.commands.answers import Answers, Judged
+from app.commands.figures import write_rows, write_text
+from core.analysis.legs import SNUBBER_FARAD, SNUBBER_OHM, Leg
+from core.analysis.restart import Restart
+from core.analysis.weak import WeakShort
+from core.checks.words import count_of
+from core.layout.layout import Layout
+from core.layout.queries import part_name, place_name
+from core.materials.signal import HALF_BIT_ONE_S
+from core.units.figures import (
+    show_amps,
+    show_henry,
+    show_seconds,
+    show_share,
+    show_volts,
+    show_watts,
+)
+from core.units.length import show_length
+
+COLUMN = 9
+"""Where the texts of the rows begin."""
+
+LEAST_A = 0.005
+"""What a bus carries at less is nothing. [A]"""
+
+WIRES = {"left": "left rail", "right": "right rail"}
+
+
+def write_answers(answers: Answers) -> Iterable[str]:
+    """Yield a block of text for each answer that there is something to say of."""
+    layout = answers.sound.layout
+    if answers.weakest:
+        yield _block(
+            "Weakest shorts, as the nearest device senses them over its trip:",
+            [(f"{w.margin:.2f} ×", _short(layout, w)) for w in answers.weakest],
+        )
+    if answers.connections:
+        yield _openings(layout, answers)
+    if any(restart.stores for restart in answers.restarts):
+        yield _block(
+            "When power comes back, in this order:",
+            [(r.part, _restart(r)) for r in answers.restarts],
+        )
+    if answers.legs:
+        yield _block(
+            "Buses, as the signal sees them:",
+            [(leg.bus, _leg(layout, leg)) for leg in answers.legs],
+        )
+
+
+def _block(head: str, rows: list[tuple[str, str]]) -> str:
+    listed = write_rows([(f"  {name}", text) for name, text in rows], COLUMN + 2)
+    return f"{write_text(head)}\n{listed}"
+
+
+def _short(layout: Layout, short: WeakShort) -> str:
+    return (
+        f"{place_name(layout, short.place)}: {show_amps(short.sensed_a)}, "
+        f"{short.by.part} trips at {show_amps(short.by.trip_a)}; limited by "
+        f"{short.limited_by}"
+    )
+
+
+def _openings(layout: Layout, answers: Answers) -> str:
+    bad = [judged for judged in answers.openings if judged.matters]
+    tried = count_of(answers.connections, "connection")
+    if not bad:
+        return write_text(
+            f"Of {tried} any one may open: no track goes dead, and hardly a volt is "
+            "lost."
+        )
+    rows = [(str(n), _opening(layout, j)) for n, j in enumerate(bad, start=1)]
+    return _block(f"Of {tried} these matter most, should one of them open:", rows)
+
+
+def _opening(layout: Layout, judged: Judged) -> str:
+    opening = judged.opening
+    name = part_name(layout, opening.part)
+    if opening.place is not None:
+        name = f"Joint at {place_name(layout, opening.place)}"
+    side = WIRES.get(opening.wire, f"{opening.wire} wire")
+    if opening.dead_m > 0.0:
+        dead = show_length(opening.dead_m, layout.settings.lengths)
+        return f"{name}, {side}: {dead} of track dead"
+    volts = show_volts(max(opening.volts_v, 0.0))
+    return f"{name}, {side}: lowest {volts} at {place_name(layout, opening.worst)}"
+
+
+def _restart(restart: Restart) -> str:
+    after = f"after {restart.close_after_s:.1f} s"
+    if not restart.stores:
+        return f"{after}: nothing behind it charges"
+    engines = count_of(restart.stores, "sound engine")
+    waits = f"it waits {show_seconds(restart.trip_s)}"
+    takes = f"charging takes {show_seconds(restart.charge_s)}"
+    if isinf(restart.charge_s):
+        takes = "standing still alone takes all it lets through"
+    most = "none" if restart.most == 0 else f"at most {restart.most}"
+    if restart.most == restart.stores:
+        most = "it" if restart.stores == 1 else "all"
+    return f"{after}: {engines}, {most} will restart; {takes}, {waits}"
+
+
+def _leg(layout: Layout, leg: Leg) -> str:
+    length = show_length(leg.length_m, layout.settings.lengths)
+    said = [f"{length}, {show_henry(leg.henry)}"]
+    if leg.amps_a >= LEAST_A:
+        share = show_share(leg.notch_s / HALF_BIT_ONE_S)
+        notch = f"{leg.notch_s * 1e6:.1f} µs"
+        said.append(
+            f"{show_amps(leg.amps_a)} leave a notch of {notch}, {share} of a half-bit"
+        )
+    else:
+        said.append("no load, so no notch")
+    if leg.snubber_w is not None:
+        said.append(_snubber(leg))
+    return "; ".join(said)
+
+
+def _snubber(leg: Leg) -> str:
+    parts = f"{SNUBBER_OHM:.0f} Ω and {SNUBBER_FARAD * 1e6:.1f} µF"
+    words = f"open end: snubber of {parts}, {show_watts(leg.snubber_w or 0.0)}"
+    return f"{words}, but before {leg.behind}" if leg.behind else words
