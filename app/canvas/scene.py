@@ -166,10 +166,10 @@ class PlanScene(QGraphicsScene):
         for part_id, item in self.parts.items():
             if isinstance(item.drawing, RunDrawing):
                 own = colours.get(part_id) if colours is not None else None
-                area = item.drawing.colour(own)
-                if area is not None:
+                areas = item.drawing.colour(own)
+                for area in areas:
                     item.update_about(area)
-                    changed += 1
+                changed += bool(areas)
         return changed
 
     def set_selection(self, ids: frozenset[PartId]) -> None:

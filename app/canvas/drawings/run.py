@@ -94,8 +94,8 @@ class RunDrawing:
         """The colour bin of each step; None where nothing is coloured."""
         return self._ribbon.bins
 
-    def colour(self, colours: Colours | None) -> QRectF | None:
-        """Take new colours; return the box round what changed, None for nothing."""
+    def colour(self, colours: Colours | None) -> list[QRectF]:
+        """Take new colours; return boxes round what looks different."""
         self._colours = colours
         if self._coarse is not None:
             self._coarse.colour(colours)

@@ -6,7 +6,15 @@ from PySide6.QtCore import QRectF
 
 from app.canvas.colouring import Colours
 from app.canvas.lines.chunks import Chunks
-from app.canvas.lines.stations import Stations, ends_between, merged_starts
+from app.canvas.lines.stations import (
+    Floats,
+    Stations,
+    ends_between,
+    merged_starts,
+)
+
+MOST_STRETCHES = 8
+"""More stretches than this are painted again as one area."""
 
 
 class Ribbon:
@@ -26,21 +34,22 @@ class Ribbon:
             self._lines = self._batch()
         return self._lines
 
-    def colour(self, colours: Colours | None) -> QRectF | None:
-        """Take new colours; return the box round the steps whose bin changed. [mm]"""
+    def colour(self, colours: Colours | None) -> list[QRectF]:
+        """Take new colours; return boxes round the stretches where they differ. [mm]"""
         bins = None if colours is None else colours.bins_at(self._middles)
         if bins is None and self.bins is None:
-            return None
+            return []
         if bins is None or self.bins is None:
             steps: NDArray[np.int64] = np.arange(len(self._middles))
         else:
             steps = np.flatnonzero(bins != self.bins)
         if not len(steps):
-            return None
+            return []
         self.bins, self._lines = bins, None
-        ends = self._points[np.concatenate([steps, steps + 1])]
-        (x0, y0), (x1, y1) = ends.min(axis=0).tolist(), ends.max(axis=0).tolist()
-        return QRectF(x0, y0, x1 - x0, y1 - y0)
+        stretches = np.split(steps, np.flatnonzero(np.diff(steps) > 1) + 1)
+        if len(stretches) > MOST_STRETCHES:
+            stretches = [steps]
+        return [_box(self._points[np.append(s, s[-1] + 1)]) for s in stretches]
 
     def _batch(self) -> dict[int | None, Chunks]:
         piece = self._stations.piece
@@ -52,3 +61,8 @@ class Ribbon:
             number: Chunks(ends[numbers == number])
             for number in np.unique(numbers).tolist()
         }
+
+
+def _box(points: Floats) -> QRectF:
+    (x0, y0), (x1, y1) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
+    return QRectF(x0, y0, x1 - x0, y1 - y0)

@@ -168,12 +168,15 @@ def test_only_the_stretch_whose_colours_change_is_painted_again(
     areas: list[QRectF] = []
     monkeypatch.setattr(PartItem, "update_about", lambda _, area: areas.append(area))
     found = colours({"R1": 14.9, "R2": 14.9})
-    # 14.9 V up to 1.5 m of R2, at y 500, then down to 12.9 V at its end, at 2 m.
-    bent = TrackValues(R2, np.array([0.0, 1.5, 2.0]), np.array([14.9, 14.9, 12.9]))
+    # R2, at y 500: 12.9 V at its start and its end, 14.9 V from 0.3 to 1.5 m.
+    places, volts = np.array([0.0, 0.3, 1.5, 2.0]), np.array([12.9, 14.9, 14.9, 12.9])
+    bent = TrackValues(R2, places, volts)
     plan.recolour(found | {R2: Colours(bent, found[R2].scale)})
-    assert [area.right() for area in areas] == [2000.0]
-    assert [(area.top(), area.bottom()) for area in areas] == [(500.0, 500.0)]
-    assert 1500.0 <= areas[0].left() < 1700.0
+    assert [area.top() for area in areas] == [500.0, 500.0]
+    first, last = areas
+    assert (first.left(), last.right()) == (0.0, 2000.0)
+    assert 100.0 < first.right() <= 300.0
+    assert 1500.0 <= last.left() < 1700.0
 
 
 def test_a_run_that_is_drawn_anew_keeps_its_colours(
