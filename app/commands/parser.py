@@ -43,9 +43,10 @@ For example
 """
 
 PROBE = """\
-Print what one place gets with the test train there: volts, loop resistance and
-inductance, short-circuit currents, and where the volts went. Exit code 1 means that
-no booster reaches the place.
+Print what one place gets with the test train there: volts and loop with what rail,
+joints and wire may change of them, short-circuit currents and what holds them down,
+what trips and in what order, the heat of a bad contact, and where the volts went.
+Exit code 1 means that no booster reaches the place, or one whose poles are joined.
 
 TRACK is the id or the name of a run. POSITION is a length along it from its start,
 or "start" or "end"; a bare number is millimetres (inches where the layout is in feet).

@@ -240,7 +240,13 @@ def test_text_says_a_short_first_and_no_volts(
     _, first, *_ = said.split("\n\n")
     assert first.startswith("SHORTED: PB1 (booster) has its two poles joined.")
     assert "Turning any one of D1 and D2 round mends it." in first.replace("\n", " ")
-    for word in ("Lowest volts", "Highest loop", "Weakest short", " of 3.00 A"):
+    for word in (
+        "Lowest volts",
+        "Highest loop",
+        "Weakest short",
+        " of 3.00 A",
+        "No feed",
+    ):
         assert word not in said
 
 

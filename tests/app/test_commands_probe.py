@@ -6,12 +6,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from app.commands.run import run_command
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Straight, TrackRun
-from tests.app.board import board, faulty_board, saved
+from core.layout.parts import Booster, Drop, Straight, TrackRun
+from tests.app.board import BOOSTER, board, faulty_board, saved
 
 PROBE_KEYS = {
     "file",
@@ -21,6 +22,7 @@ PROBE_KEYS = {
     "track",
     "position_m",
     "fed",
+    "shorted_by",
     "volts_v",
     "volts_low_v",
     "volts_high_v",
@@ -134,6 +136,70 @@ def test_text_tells_where_the_volts_went(
     said = capsys.readouterr().out
     assert said.startswith("Main, ")
     assert all(word in said for word in ("At load", "Short", "Lost", "rail", " V"))
+
+
+def shorted(folder: Path) -> Path:
+    """Return the file of the board with D2 wired the wrong way round."""
+    layout = board()
+    turned = replace(layout.need(PartId("D2"), Drop), a_rail="right")
+    return saved(Layout({**layout.parts, turned.id: turned}), folder, "shorted.fwl")
+
+
+def test_text_tells_bands_race_limit_heat_and_notch(
+    path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    run_command(["probe", str(path), "Main", "1.2 m"])
+    said = capsys.readouterr().out
+    found = probe(path, "Main", "1.2 m", capsys)
+    low, high = found["volts_low_v"], found["volts_high_v"]
+    assert f"({low:.2f} V to {high:.2f} V)" in said
+    # The one device there is: 3 A in 0.1 s.
+    assert "Trips        PB1 in 100 ms: " in said
+    assert f"limited by {found['limited_by']}" in said
+    assert f"Bad contact  {found['lazy_w']:.0f} W in it, and PB1 would not" in said
+    assert f"Notch        {found['notch_s'] * 1e6:.1f} µs" in said
+
+
+def test_a_device_that_stays_closed_is_told_too(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    weak = Booster(id=BOOSTER, x_mm=1500, y_mm=-200, rated_a=3, trip_a=3, limit_a=2.0)
+    path = saved(Layout({**board().parts, BOOSTER: weak}), tmp_path)
+    run_command(["probe", str(path), "Main", "1.2 m"])
+    assert "Trips        not PB1: " in capsys.readouterr().out
+
+
+def test_text_of_a_probe_fits_a_narrow_terminal(
+    path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    run_command(["probe", str(path), "Main", "1.2 m"])
+    assert max(map(len, capsys.readouterr().out.splitlines())) <= 80
+
+
+def test_a_shorted_place_says_so_and_tells_no_figure(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run_command(["probe", str(shorted(tmp_path)), "Main", "1.2 m"]) == 1
+    place, first, *rest = capsys.readouterr().out.splitlines()
+    assert place == "Main, 1.20 m"
+    assert first.startswith("SHORTED: PB1 feeds this place")
+    assert not any(" V" in line for line in rest)
+
+
+def test_json_of_a_shorted_place_has_null_for_figures(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    found = probe(shorted(tmp_path), "Main", "1.2 m", capsys)
+    assert found.keys() == PROBE_KEYS
+    assert found["shorted_by"] == "PB1"
+    assert found["test_train_a"] == 1.0
+    figures = [
+        key
+        for key in PROBE_KEYS
+        if key.endswith(("_v", "_a", "_ohm", "_henry", "_w", "_s"))
+    ]
+    assert {key for key in figures if found[key] is not None} == {"test_train_a"}
+    assert found["race"] == found["breakdown"] == []
 
 
 def test_a_place_that_nothing_feeds_ends_with_1(

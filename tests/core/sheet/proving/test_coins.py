@@ -201,6 +201,20 @@ def test_tracks_without_rows_are_named() -> None:
     assert "no booster reaches it: part of Museum siding" in words
 
 
+def test_the_tracks_of_a_shorted_booster_are_left_out_and_it_is_named() -> None:
+    crossed = drop(2, 1.0, to=ToPort(part=BREAKER.id), a_rail="right")
+    branch = shelf_run(id=PartId("R9"), name="Branch", y_mm=700)
+    second = replace(BOOSTER, id=PartId("PB2"))
+    on = OnRun(run=branch.id, position_m=0.1)
+    feed = drop(3, 0.1, on=on, to=ToPort(part=second.id), lead_m=0.5)
+    parts = {p.id: p for p in (crossed, branch, second, feed)}
+    layout = Layout({**shelf().parts, **parts})
+    assert {row.spot.track for row in rows_of(layout)} == {"Branch"}
+    words = " ".join(said(layout))
+    assert "the tracks of PB1, whose poles are joined" in words
+    assert "no booster reaches it" not in words
+
+
 def test_a_layout_with_nothing_fed_has_no_page() -> None:
     assert coin_leaves(brief_of(layout_of(board(), shelf_run()))) == ()
 
