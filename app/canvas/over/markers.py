@@ -28,8 +28,10 @@ class Marker(Overlay):
 
     def stand(self, at: tuple[float, float] | None, word: str = "") -> None:
         """Stand on a plan point, or nowhere. [mm]"""
-        self._at = QPointF(*at) if at is not None else None
-        self._word = word
+        place = QPointF(*at) if at is not None else None
+        if (place, word) == (self._at, self._word):
+            return
+        self._at, self._word = place, word
         area = QRectF() if at is None else QRectF(*at, 1.0, 1.0)
         self.cover(area, self.look.words.size(word, BOLD)[0])
 
