@@ -13,6 +13,7 @@ from tests.samples.dapplecombe import dapplecombe, dapplecombe_faulty
 from tests.samples.fennimarsh import fennimarsh, fennimarsh_faulty
 from tests.samples.orrinside import orrinside, orrinside_faulty, orrinside_one_feed
 from tests.samples.tansyford import tansyford
+from tests.samples.thistlewick import thistlewick, thistlewick_faulty
 from tests.samples.wulfenmoor import (
     wulfenmoor,
     wulfenmoor_end_fed,
@@ -30,6 +31,8 @@ SAMPLES: dict[str, Callable[[], Iterable[Part]]] = {
     "orrinside-quay": orrinside,
     "orrinside-quay-one-feed": orrinside_one_feed,
     "orrinside-quay-faults": orrinside_faulty,
+    "thistlewick-junction": thistlewick,
+    "thistlewick-junction-faults": thistlewick_faulty,
     "wulfenmoor-regional": wulfenmoor,
     "wulfenmoor-regional-end-fed": wulfenmoor_end_fed,
     "wulfenmoor-regional-faults": wulfenmoor_faulty,

@@ -38,6 +38,12 @@ TABLE = (
     # S2: drops 0.8 m apart; the siding beyond the diamond crossed.
     Planted("orrinside-quay", "F1", "W213", "R1", "800 mm apart"),
     Planted("orrinside-quay", "F3", "W103", "D16", "wired the wrong way round"),
+    # S4: gap between CB2 and CB3; booster at 10 ms; filter; TS5; 30 m of bus.
+    Planted("thistlewick-junction", "F1", "W125", "G2", "where CB2 and CB3 meet"),
+    Planted("thistlewick-junction", "F2", "W303", "PB1", "trips in 10 ms and wins"),
+    Planted("thistlewick-junction", "F3", "W211", "L10", "always reads as occupied"),
+    Planted("thistlewick-junction", "F4", "W103", "TS5", "wired the wrong way round"),
+    Planted("thistlewick-junction", "F6", "W212", "OD2", "may read as a train"),
     # S6: TS6 turned; one-rail gap; bell wire; volts; phase; common; a stray drop.
     Planted("wulfenmoor-regional", "F1", "W103", "TS6", "wired the wrong way round"),
     Planted("wulfenmoor-regional", "F3", "W125", "G1", "cuts only the left rail"),
@@ -62,6 +68,7 @@ TABLE = (
 FAULTS_OF = {
     "dapplecombe-sidings": 5,
     "orrinside-quay": 4,
+    "thistlewick-junction": 6,
     "wulfenmoor-regional": 8,
     "fennimarsh-loops": 9,
 }

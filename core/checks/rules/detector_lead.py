@@ -10,7 +10,6 @@ from core.checks.words import list_names
 from core.layout.ids import PartId
 from core.layout.parts import Booster
 from core.materials.signal import snubber_amps
-from core.units.figures import show_amps
 
 SEES_A = 1e-3
 """What a detector takes for a wheel set with a resistor. [A] Needs N55."""
@@ -37,14 +36,18 @@ def _finding(
     names = [leg.bus for leg in legs]
     return RULE.finding(
         f"The {length:.0f} m of {list_names(names)} behind {detector} may read as a "
-        f"train: charging them back and forth takes {show_amps(amps)}.",
-        f"2·C·V / half-bit, C = {farad * 1e9:.2g} nF: {show_amps(amps)} > "
-        f"{show_amps(SEES_A)}",
+        f"train: charging them back and forth takes {_milliamps(amps)}.",
+        f"2·C·V / half-bit, C = {farad * 1e9:.2f} nF: {_milliamps(amps)} > "
+        f"{_milliamps(SEES_A)}",
         "Put the detector nearer to its block, or lay the two wires behind it apart "
         "and untwisted, as short as can be.",
         parts=(detector, *names),
         size=amps / SEES_A,
     )
+
+
+def _milliamps(amps: float) -> str:
+    return f"{amps * 1e3:.2f} mA"
 
 
 RULE = Rule(

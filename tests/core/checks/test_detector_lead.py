@@ -34,7 +34,7 @@ def test_fires_for_a_long_twisted_lead() -> None:
     found = find_one(RULE, block(leg(1, 36.0)))
     assert found.severity is Severity.ADVICE
     assert found.parts == ("OD1", "B1")
-    assert found.figures.endswith("> 1.0 mA")
+    assert found.figures.endswith("> 1.00 mA")
 
 
 def test_fires_for_two_legs_of_one_detector_together() -> None:

@@ -67,3 +67,20 @@ def test_fires_where_the_lower_one_lets_more_through(
 
 def test_fires_between_breaker_and_reverser() -> None:
     assert find_one(RULE, chain(reverser_s=0.016)).parts == ("AR1", "CB1")
+
+
+def test_fires_once_for_two_breakers_that_are_set_alike() -> None:
+    second = Inline(
+        id=PartId("CB2"),
+        device="breaker",
+        x_mm=0.0,
+        y_mm=0.0,
+        feed=ToPort(part=PartId("PB1")),
+        trip_a=4.0,
+        trip_s=0.016,
+    )
+    slow = chain(booster_s=0.010)
+    layout = Layout({**slow.parts, second.id: second})
+    found = find_one(RULE, layout)
+    assert found.parts == ("CB1", "CB2", "PB1")
+    assert "wins over CB1 and CB2 with 16 ms" in found.sentence
