@@ -16,12 +16,13 @@ pattern at once (the harmonics of a square wave).
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from core.analysis.ordering import Ints, Ordering, find_ordering
+from core.analysis.ordering import Ints, find_ordering
 
 BLOCK = 4096
 """Entries of the squares of one block of columns; bounds memory, keeps to caches."""
@@ -31,23 +32,30 @@ Numbers = NDArray[Any]
 
 
 @dataclass(frozen=True, slots=True)
-class _Round:
-    """One round: m columns of up to c rows, padded with the empty slot.
+class _Block:
+    """Columns that are eliminated together: m of them, of up to c rows each.
 
-    columns : (m,)        slots of the diagonals
-    rows : (m, c)         slots of the diagonals of the rows (for solving)
-    below : (m, c)        slots of L[S, j]
+    columns : slice       slots of their diagonals
+    entries : slice       slots of their entries of L, column by column
+    owner : (e,)          which of the m columns each entry belongs to
+    left, right : (q,)    pairs of entries of one column, sorted by where their
+                          product goes
+    starts, targets       where the products of one slot begin, and that slot
+    rows : (m, c)         slots of the diagonals of the rows; padded, as are
+    below : (m, c)        slots of the entries, and
     square : (m, c, c)    slots of A[S, S]
-    take, starts, targets sorted scatter of the products into their slots
     """
 
-    columns: Ints
+    columns: slice
+    entries: slice
+    owner: Ints
+    left: Ints
+    right: Ints
+    starts: Ints
+    targets: Ints
     rows: Ints
     below: Ints
     square: Ints
-    take: Ints
-    starts: Ints
-    targets: Ints
 
 
 class Pattern:
@@ -63,21 +71,34 @@ class Pattern:
     Attributes
     ----------
     slots : int
-        Length of the value arrays: n diagonals, the entries of L, and one
-        empty slot at the end that stays zero.
+        Length of the value arrays: n diagonals in order of elimination, the
+        entries of L column by column in the same order, and one empty slot at the
+        end that stays zero. What is worked on together thus lies together.
     """
 
     def __init__(self, size: int, pairs: Ints) -> None:
         ordering = find_ordering(size, pairs)
+        counts = np.array([len(rows) for rows in ordering.neighbours], np.int64)
+        blocks = [
+            block for round_ in ordering.rounds for block in _blocks(round_, counts)
+        ]
+        order = np.concatenate(blocks) if size else np.zeros(0, np.int64)
         self.size = size
-        self._place = _places(ordering, size)
-        self._keys = _keys(ordering, self._place, size)
+        # One place more, for the index −1.
+        self._place = np.zeros(size + 1, np.int64)
+        self._place[order] = np.arange(size)
+        counts = counts[order]
+        columns = np.repeat(np.arange(size), counts)
+        rows = [row for node in order.tolist() for row in ordering.neighbours[node]]
+        self._keys = columns * size + self._place[np.array(rows, np.int64)]
+        self._keys.sort()
         self.slots = size + len(self._keys) + 1
         self.empty = self.slots - 1
-        self._rounds = tuple(
-            self._round(columns, ordering)
-            for together in ordering.rounds
-            for columns in _blocks(together, ordering)
+        firsts = np.concatenate([[0], np.cumsum(counts)])
+        pairs_of = _Pairs(size, self._keys, columns, firsts)
+        ends = np.cumsum([0, *(len(block) for block in blocks)]).tolist()
+        self.blocks = tuple(
+            self._block(first, last, firsts, pairs_of) for first, last in pairwise(ends)
         )
 
     def slot(self, rows: Ints, columns: Ints) -> Ints:
@@ -101,8 +122,13 @@ class Pattern:
             known = np.zeros(key.shape, np.bool_)
         if not np.all(known | nowhere | diagonal):
             raise KeyError("an entry is not on the pattern")
-        slots = np.where(diagonal, rows, self.size + found)
+        slots = np.where(diagonal, self._place[rows], self.size + found)
         return np.where(nowhere, self.empty, slots)
+
+    @property
+    def places(self) -> Ints:
+        """When each unknown is eliminated, which is its diagonal's slot, shape (n,)."""
+        return self._place[:-1]
 
     def factor(self, values: Numbers) -> "Factor":
         """Return L and D of the matrices whose entries stand in `values`.
@@ -120,56 +146,45 @@ class Pattern:
         """
         work = values.copy()
         work[self.empty] = 0.0
-        for step in self._rounds:
-            below = work[step.below]
-            scaled = below / work[step.columns][:, None]
-            work[step.below] = scaled
-            work[self.empty] = 0.0
-            if len(step.targets):
-                products = below[:, :, None] * scaled[:, None, :]
-                flat = products.reshape(-1, work.shape[1])[step.take]
-                work[step.targets] -= np.add.reduceat(flat, step.starts, axis=0)
+        for block in self.blocks:
+            below = work[block.entries]
+            scaled = below / work[block.columns][block.owner]
+            if len(block.targets):
+                products = below[block.left]
+                products *= scaled[block.right]
+                work[block.targets] -= np.add.reduceat(products, block.starts, axis=0)
+            work[block.entries] = scaled
         return Factor(self, work)
 
-    @property
-    def rounds(self) -> tuple[_Round, ...]:
-        """The rounds of the elimination, in order."""
-        return self._rounds
-
-    def _round(self, columns: Ints, ordering: Ordering) -> _Round:
-        lists = [
-            sorted(ordering.neighbours[j], key=self._place.__getitem__)
-            for j in columns.tolist()
-        ]
-        width = max((len(rows) for rows in lists), default=0)
-        rows = np.full((len(columns), width), -1, np.int64)
-        for i, row in enumerate(lists):
-            rows[i, : len(row)] = row
-        below = self.slot(rows, np.broadcast_to(columns[:, None], rows.shape))
-        square = self.slot(
-            np.broadcast_to(rows[:, :, None], (*rows.shape, width)),
-            np.broadcast_to(rows[:, None, :], (*rows.shape, width)),
-        )
-        take, starts, targets = self._scatter(square)
-        return _Round(
-            columns,
-            np.where(rows < 0, self.empty, rows),
+    def _block(self, first: int, last: int, firsts: Ints, pairs_of: "_Pairs") -> _Block:
+        """Return the block of the columns at places `first` to `last`."""
+        counts = np.diff(firsts[first : last + 1])
+        begin, end = int(firsts[first]), int(firsts[last])
+        owner = np.repeat(np.arange(last - first), counts)
+        inside = np.arange(begin, end) - firsts[first:last][owner]
+        width = int(counts.max(initial=0))
+        rows = np.full((last - first, width), self.empty)
+        rows[owner, inside] = self._keys[begin:end] % max(self.size, 1)
+        below = np.full((last - first, width), self.empty)
+        below[owner, inside] = np.arange(self.size + begin, self.size + end)
+        square = np.full((last - first, width, width), self.empty)
+        left, right, targets = pairs_of.between(begin, end)
+        square[owner[left], inside[left], inside[right]] = targets
+        square[owner[left], inside[right], inside[left]] = targets
+        order = np.argsort(targets, kind="stable")
+        slots, starts = np.unique(targets[order], return_index=True)
+        return _Block(
+            slice(first, last),
+            slice(self.size + begin, self.size + end),
+            owner,
+            left[order],
+            right[order],
+            starts.astype(np.int64),
+            slots,
+            rows,
             below,
             square,
-            take,
-            starts,
-            targets,
         )
-
-    def _scatter(self, square: Ints) -> tuple[Ints, Ints, Ints]:
-        """Return how products are sorted and summed into their slots."""
-        width = square.shape[1]
-        upper = np.triu(np.ones((width, width), np.bool_))
-        flat = np.where(upper, square, self.empty).reshape(-1)
-        take = np.flatnonzero(flat != self.empty)
-        take = take[np.argsort(flat[take], kind="stable")]
-        targets, starts = np.unique(flat[take], return_index=True)
-        return take, starts.astype(np.int64), targets
 
 
 class Factor:
@@ -183,13 +198,12 @@ class Factor:
         """Return the entries of the inverses on the pattern, shape (slots, K)."""
         pattern, lower = self._pattern, self._values
         inverse = np.zeros_like(lower)
-        for step in reversed(pattern.rounds):
-            below = lower[step.below]
-            square = inverse[step.square]
-            column = -_multiply(square, below)
-            inverse[step.below] = column
+        for block in reversed(pattern.blocks):
+            below = lower[block.below]
+            column = -_multiply(inverse, block.square, below)
+            inverse[block.below] = column
             inverse[pattern.empty] = 0.0
-            inverse[step.columns] = 1.0 / lower[step.columns] - (
+            inverse[block.columns] = 1.0 / lower[block.columns] - (
                 (below * column).sum(axis=1)
             )
         return inverse
@@ -200,60 +214,65 @@ class Factor:
         lower = self._values[:, 0]
         flat = rhs.reshape(pattern.size, -1)
         work = np.zeros((pattern.slots, flat.shape[1]), np.result_type(lower, rhs))
-        work[: pattern.size] = flat
-        for step in pattern.rounds:
-            parts = lower[step.below][:, :, None] * work[step.columns][:, None, :]
-            np.subtract.at(work, step.rows, parts)
+        work[pattern.places] = flat
+        for block in pattern.blocks:
+            parts = lower[block.below][:, :, None] * work[block.columns][:, None, :]
+            np.subtract.at(work, block.rows, parts)
         work[pattern.empty] = 0.0
-        for step in reversed(pattern.rounds):
-            known = (lower[step.below][:, :, None] * work[step.rows]).sum(axis=1)
-            work[step.columns] = work[step.columns] / lower[step.columns, None] - known
-        return work[: pattern.size].reshape(rhs.shape)
+        for block in reversed(pattern.blocks):
+            known = (lower[block.below][:, :, None] * work[block.rows]).sum(axis=1)
+            work[block.columns] = (
+                work[block.columns] / lower[block.columns, None] - known
+            )
+        return work[pattern.places].reshape(rhs.shape)
 
 
-def _blocks(together: Ints, ordering: Ordering) -> list[Ints]:
+class _Pairs:
+    """All pairs of entries of one column, by the first entry, and their slots."""
+
+    def __init__(self, size: int, keys: Ints, columns: Ints, firsts: Ints) -> None:
+        entries = np.arange(len(keys))
+        partners = firsts[columns + 1] - entries
+        self._firsts = np.concatenate([[0], np.cumsum(partners)])
+        self._left = np.repeat(entries, partners)
+        self._right = np.arange(len(self._left)) - self._firsts[self._left] + self._left
+        rows = keys % max(size, 1)
+        upper, lower = rows[self._left], rows[self._right]
+        # Rows of a column are neighbours of each other once it is gone.
+        found = size + np.searchsorted(keys, upper * size + lower)
+        self._targets = np.where(upper == lower, upper, found)
+
+    def between(self, begin: int, end: int) -> tuple[Ints, Ints, Ints]:
+        """Return the pairs of some entries, counted from the first one, and slots."""
+        mine = slice(self._firsts[begin], self._firsts[end])
+        return self._left[mine] - begin, self._right[mine] - begin, self._targets[mine]
+
+
+def _blocks(together: Ints, counts: Ints) -> list[Ints]:
     """Return the columns of a round in blocks of like width that fit a cache.
 
     Columns of a round do not touch each other, so blocks may follow in any order.
     """
-    widths = np.array([len(ordering.neighbours[j]) for j in together.tolist()])
-    order = np.argsort(widths, kind="stable")
+    order = together[np.argsort(counts[together], kind="stable")]
+    widths = np.maximum(counts[order], 1).tolist()
     blocks: list[Ints] = []
     first = 0
     while first < len(order):
         last = first + 1
-        while last < len(order) and (
-            (last + 1 - first) * max(widths[order[last]], 1) ** 2 <= BLOCK
-        ):
+        while last < len(order) and (last + 1 - first) * widths[last] ** 2 <= BLOCK:
             last += 1
-        blocks.append(together[order[first:last]])
+        blocks.append(order[first:last])
         first = last
     return blocks
 
 
-def _multiply(square: Numbers, column: Numbers) -> Numbers:
-    """Return square @ column for each of m columns and K matrices."""
-    if square.shape[-1] == 1:
-        flat: Numbers = np.matmul(square[..., 0], column)
+def _multiply(inverse: Numbers, square: Ints, below: Numbers) -> Numbers:
+    """Return Z[S, S] @ L[S] for each of m columns and K matrices."""
+    if below.shape[-1] == 1:
+        flat: Numbers = np.matmul(inverse[square][..., 0], below)
         return flat
-    product: Numbers = np.einsum("mijk,mjk->mik", square, column)
+    # Column by column: all of Z[S, S] at once would not fit a cache.
+    product = np.zeros_like(below)
+    for j in range(below.shape[1]):
+        product += inverse[square[:, :, j]] * below[:, j, None]
     return product
-
-
-def _places(ordering: Ordering, size: int) -> Ints:
-    """Return when each node is eliminated (and 0 for the index −1's sake)."""
-    place = np.zeros(size + 1, np.int64)
-    if size:
-        place[np.concatenate(ordering.rounds)] = np.arange(size)
-    return place
-
-
-def _keys(ordering: Ordering, place: Ints, size: int) -> Ints:
-    """Return column · n + row of every entry of L below the diagonal, sorted."""
-    columns = np.repeat(
-        np.arange(size), [len(rows) for rows in ordering.neighbours] if size else []
-    )
-    rows = np.array([r for rows in ordering.neighbours for r in rows], np.int64)
-    keys = place[columns.astype(np.int64)] * size + place[rows]
-    keys.sort()
-    return keys

@@ -107,19 +107,13 @@ def fill_pattern(system: System, pattern: Pattern, admittance: Numbers) -> Numbe
 
     edges = np.flatnonzero(system.active)
     tail, head = system.tail[edges], system.head[edges]
-    nowhere = pattern.empty
-    slots = np.concatenate(
-        [
-            np.where(tail < 0, nowhere, tail),
-            np.where(head < 0, nowhere, head),
-            pattern.slot(tail, head),
-        ]
-    )
+    ends = ((tail, tail), (head, head), (tail, head))
+    slots = np.concatenate([pattern.slot(*pair) for pair in ends])
     one = np.ones(len(edges))
     adds = csr_matrix(
         (np.concatenate([one, one, -one]), (slots, np.tile(edges, 3))),
         shape=(pattern.slots, len(admittance)),
     )
     values: Numbers = adds @ admittance
-    values[nowhere] = 0.0
+    values[pattern.empty] = 0.0
     return values
