@@ -2,6 +2,8 @@
 
 from collections.abc import Callable
 from pathlib import Path
+from threading import Event
+from time import sleep
 
 import pytest
 from PySide6.QtCore import Qt
@@ -13,6 +15,7 @@ from pytestqt.qtbot import QtBot
 from app.build import Program
 from app.data import data_dir
 from app.panels.fields.editors import LineEditor
+from app.session.asking import Talk
 from app.session.stages import STAGES
 from app.shell.actions import COMMANDS, MENUS
 from app.shell.filing import LEAVE, SAVE
@@ -167,6 +170,33 @@ def test_the_next_finding_is_a_key_away(
     program.actions["finding"].trigger()
     assert program.bench.stage == "prove"
     assert SIDING in program.session.selection
+
+
+def test_closing_ends_what_cards_are_working_out(
+    qtbot: QtBot, program: Program, faulty: Path
+) -> None:
+    open_layout(qtbot, program, faulty)
+    begun, over = Event(), list[bool]()
+
+    def work(talk: Talk) -> None:
+        begun.set()
+        while talk.goes_on():
+            sleep(0.001)
+        over.append(True)
+
+    inquiries = (
+        program.panels.prove.openings.inquiry,
+        program.panels.prove.legs.inquiry,
+        program.panels.prove.restarts.inquiry,
+        program.panels.power.sizes.inquiry,
+        program.panels.drops.filling.inquiry,
+    )
+    for inquiry in inquiries:
+        begun.clear()
+        inquiry.ask(work)
+        assert begun.wait(5)
+    program.close()
+    assert len(over) == len(inquiries)
 
 
 def test_f6_goes_round_the_window(program: Program) -> None:
