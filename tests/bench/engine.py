@@ -1,12 +1,8 @@
 """Speed of the engine, as ratios measured in one run."""
 
-import shutil
-import subprocess
-import tempfile
 from collections.abc import Callable
-from pathlib import Path
 from statistics import median
-from time import perf_counter
+from time import process_time
 
 import numpy as np
 from msgspec.structs import replace
@@ -21,28 +17,28 @@ from core.analysis.system import System, fill_pattern
 from core.checks.run import RULES, run_checks
 from core.layout.layout import Layout
 from core.layout.parts import Turnout
-from core.sheet.deck import deck_text
 from tests.bench.generate import club_layout
+from tests.bench.simulator import simulator_rows
 from tests.bench.table import Row
 from tests.bench.turnouts import station_layout
 
 REPEATS = 9
 """Each figure is the median of this many; pairs are timed in turn."""
 
-POINTS = 60
-"""Track points that the simulator is asked one by one; scaled to all of them."""
-
 
 def timed(*works: Callable[[], object]) -> list[float]:
-    """Return the median seconds of each work, run in turn so that drift cancels."""
+    """Return the median work in seconds of each, done in turn so that drift cancels.
+
+    On the processor: other programs on the machine count for little.
+    """
     taken: list[list[float]] = [[] for _ in works]
     for work in works:
         work()
     for _ in range(REPEATS):
         for times, work in zip(taken, works, strict=True):
-            begun = perf_counter()
+            begun = process_time()
             work()
-            times.append(perf_counter() - begun)
+            times.append(process_time() - begun)
     return [median(times) for times in taken]
 
 
@@ -78,9 +74,9 @@ def scan_once(study: Study) -> object:
     return loop_terms(system, pattern, inverse)
 
 
-def scan_rows() -> list[Row]:
+def scan_rows(pieces: int = 400) -> list[Row]:
     """Compare both scans with one factorization, on the club layout."""
-    study = study_layout(club_layout(pieces=400))
+    study = study_layout(club_layout(pieces))
     matrix = matrix_of(study.system)
     scan, waves, once = timed(
         lambda: scan_once(study),
@@ -96,13 +92,13 @@ def scan_rows() -> list[Row]:
             "≤ 40",
             "16 harmonics",
         ),
-        *_simulator_rows(study, scan),
+        *simulator_rows(study, scan, waves),
     ]
 
 
-def findings_rows() -> list[Row]:
+def findings_rows(turnouts: int = 200) -> list[Row]:
     """Time every rule over many turnouts, sound and with every heel gap missing."""
-    sound = station_layout(200)
+    sound = station_layout(turnouts)
     spoilt = {
         i: replace(part, heel_gaps=False) if isinstance(part, Turnout) else part
         for i, part in sound.parts.items()
@@ -112,15 +108,15 @@ def findings_rows() -> list[Row]:
     for name, study in zip(("sound", "all heel gaps missing"), studies, strict=True):
         (seconds,) = timed(lambda s=study: run_checks(s))  # type: ignore[misc]
         count = len(run_checks(study))
-        what = f"all findings of 200 turnouts, seconds, {name}"
+        what = f"all findings of {turnouts} turnouts, seconds, {name}"
         rows.append(Row(what, seconds, "≤ 1", f"{len(RULES)} rules, {count} findings"))
     return rows
 
 
-def growth_rows() -> list[Row]:
-    """Compare the time a node at 400 and at 10,000 pieces."""
-    small = study_layout(club_layout(pieces=400))
-    large = study_layout(club_layout(pieces=10_000))
+def growth_rows(few_pieces: int = 400, many_pieces: int = 10_000) -> list[Row]:
+    """Compare the time a node on a small and on a large club layout."""
+    small = study_layout(club_layout(few_pieces))
+    large = study_layout(club_layout(many_pieces))
     rows = []
     for name, work in (
         ("scan", scan_once),
@@ -130,63 +126,10 @@ def growth_rows() -> list[Row]:
         growth = (many / large.system.size) / (few / small.system.size)
         rows.append(
             Row(
-                f"{name}: time a node, 10,000 / 400 pieces",
+                f"{name}: time a node, {many_pieces:,} / {few_pieces} pieces",
                 growth,
                 "≤ 1.5",
                 f"{large.system.size} equations",
             )
         )
     return rows
-
-
-def _simulator_rows(study: Study, scan: float) -> list[Row]:
-    ngspice = shutil.which("ngspice")
-    if ngspice is None:
-        return [
-            Row(
-                "simulator, one operating point a place / scan",
-                None,
-                "≥ 1,000",
-                "ngspice is not installed",
-            )
-        ]
-    places = [(s.left1, s.right1) for s in study.circuit.segments]
-    step = max(len(places) // POINTS, 1)
-    chosen = places[::step]
-    few = _simulate(ngspice, study, chosen[:2])
-    many = _simulate(ngspice, study, chosen)
-    each = (many - few) / (len(chosen) - 2)
-    total = each * len(places)
-    note = f"{total:.1f} s for {len(places)} places, from {len(chosen)} timed"
-    return [
-        Row(
-            "simulator, one operating point a place / scan",
-            total / scan,
-            "≥ 1,000",
-            note,
-        )
-    ]
-
-
-def _simulate(ngspice: str, study: Study, places: list[tuple[int, int]]) -> float:
-    """Return the seconds that the simulator takes for a test train at each place."""
-    nodes = study.circuit.nodes
-    cards = [
-        line
-        for line in deck_text(study, inductance=False).splitlines()
-        if line not in (".op", ".end")
-    ]
-    asks = []
-    for i, (left, right) in enumerate(places):
-        cards.append(f"Iask{i} {nodes[left].name} {nodes[right].name} 0")
-        asks += [f"alter iask{i} dc = 1", "op", "destroy all", f"alter iask{i} dc = 0"]
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "deck.cir"
-        path.write_text(
-            "\n".join([*cards, ".control", *asks, "quit", ".endc", ".end"]) + "\n"
-        )
-        begun = perf_counter()
-        subprocess.run(
-            [ngspice, "-b", str(path)], capture_output=True, check=False, timeout=600
-        )
-        return perf_counter() - begun

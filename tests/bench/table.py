@@ -6,18 +6,20 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One comparison: what was found, what is wanted, and on what."""
+    """One comparison: what was found, what is wanted, on what, and the unit."""
 
     what: str
     found: float | None
     wanted: str
     note: str = ""
+    unit: str = ""
 
     @property
     def shown(self) -> str:
         if self.found is None:
             return "not measured"
-        return f"{self.found:,.2f}" if self.found < 100 else f"{self.found:,.0f}"
+        figure = f"{self.found:,.1f}" if self.found < 100 else f"{self.found:,.0f}"
+        return f"{figure} {self.unit}".rstrip()
 
 
 def markdown(rows: Iterable[Row]) -> str:
