@@ -19,7 +19,7 @@ import numpy as np
 from core.analysis.breakdown import Point, Response, rail_branches
 from core.analysis.ordering import Ints
 from core.analysis.study import Floats, Study
-from core.network.circuit import BranchKind
+from core.network.circuit import BranchKind, Circuit
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,13 +34,42 @@ class Band:
     short_high_a: float
 
 
-def band_at(study: Study, point: Point, response: Response) -> Band:
+@dataclass(frozen=True, slots=True)
+class Spreads:
+    """How far each branch may be off, shape (M,) each.
+
+    Attributes
+    ----------
+    low, high : float64 arrays
+        Least and most resistance as a share of the default, less one. [1]
+    kinds : int array
+        Its kind: those of one kind are off together.
+    """
+
+    low: Floats
+    high: Floats
+    kinds: Ints
+
+
+def spreads_of(circuit: Circuit) -> Spreads:
+    """Return how far each branch of a circuit may be off; once for many points."""
+    number = {kind: i for i, kind in enumerate(BranchKind)}
+    branches = circuit.branches
+    return Spreads(
+        low=np.array([b.spread[0] for b in branches]) - 1.0,
+        high=np.array([b.spread[1] for b in branches]) - 1.0,
+        kinds=np.array([number[b.kind] for b in branches], np.int64),
+    )
+
+
+def band_at(
+    study: Study, point: Point, response: Response, spreads: Spreads | None = None
+) -> Band:
     """Return the band of volts, loop and resistive short current at a point."""
     system, scan = study.system, study.scan
-    branches = system.circuit.branches
-    count = len(branches)
-    low = np.array([b.spread[0] for b in branches]) - 1.0
-    high = np.array([b.spread[1] for b in branches]) - 1.0
+    count = len(system.circuit.branches)
+    spreads = spreads or spreads_of(system.circuit)
+    low, high, kinds = spreads.low, spreads.high, spreads.kinds
     ohm, unit = system.ohm[:count], response.amps[:count]
     true = study.standing.amps[:count] + scan.train_a * unit
     by_loop = np.where(system.active[:count], ohm * unit**2, 0.0)
@@ -48,7 +77,6 @@ def band_at(study: Study, point: Point, response: Response) -> Band:
     inside = _inside(study, point)
     loop = scan.loop_at(point.segment, point.t)
     volts = scan.volts_at(point.segment, point.t)
-    kinds = np.array([list(BranchKind).index(b.kind) for b in branches])
     loop_less, loop_more = _spread(kinds, by_loop + inside, low, high)
     volts_more, volts_less = _spread(kinds, by_volts + inside * scan.train_a, low, high)
     source = scan.source_at(point.segment, point.t)

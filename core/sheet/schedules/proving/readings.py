@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import ceil
 
-from core.analysis.bands import band_at
+from core.analysis.bands import Band, Spreads, band_at, spreads_of
 from core.analysis.breakdown import unit_response
 from core.analysis.examine import study_layout
 from core.analysis.probe import find_point
@@ -106,7 +106,12 @@ def reading_rows(study: Study, load: Resistor) -> tuple[ReadingRow, ...]:
     """
     quiet = without_trains(study)
     spots = Spots(study.layout)
-    rows = [_row(quiet, spots, place, drop, load.ohm) for place, drop in _places(quiet)]
+    spreads = spreads_of(quiet.circuit)
+    rows: list[ReadingRow] = []
+    for place, drop in _places(quiet):
+        volts, band = _expect(quiet, place, load.ohm, spreads)
+        spot = spots.spot(place.run, place.position_m)
+        rows.append(ReadingRow(spot, drop, volts, band.volts_low_v, band.volts_high_v))
     return tuple(sorted(rows, key=lambda r: (r.spot.turn, r.drop or "")))
 
 
@@ -148,19 +153,13 @@ def _is_near(drops: tuple[Drop, ...], position_m: float) -> bool:
     return any(abs(d.on.position_m - position_m) < NEAR_M for d in drops)
 
 
-def _row(
-    study: Study, spots: Spots, on: OnRun, drop: PartId | None, ohm: float
-) -> ReadingRow:
+def _expect(
+    study: Study, on: OnRun, ohm: float, spreads: Spreads
+) -> tuple[float, Band]:
+    """Return the volts at a place under a resistor, and their band. [V]"""
     point = find_point(study, on)
     loop = study.scan.loop_at(point.segment, point.t)
     amps = study.scan.standing_at(point.segment, point.t) / (ohm + loop)
     # The band is that of a train which draws what the resistor draws here.
     loaded = replace(study, scan=replace(study.scan, train_a=amps))
-    band = band_at(loaded, point, unit_response(study, point))
-    return ReadingRow(
-        spot=spots.spot(on.run, on.position_m),
-        drop=drop,
-        volts_v=amps * ohm,
-        low_v=band.volts_low_v,
-        high_v=band.volts_high_v,
-    )
+    return amps * ohm, band_at(loaded, point, unit_response(study, point), spreads)
