@@ -16,6 +16,7 @@ pattern at once (the harmonics of a square wave).
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 from typing import Any
 
@@ -130,6 +131,11 @@ class Pattern:
         """When each unknown is eliminated, which is its diagonal's slot, shape (n,)."""
         return self._place[:-1]
 
+    @cached_property
+    def spreads(self) -> "tuple[_Spread, ...]":
+        """How each block hands on what is solved for; made when first asked for."""
+        return tuple(_spread_of(block.rows, self.size) for block in self.blocks)
+
     def factor(self, values: Numbers) -> "Factor":
         """Return L and D of the matrices whose entries stand in `values`.
 
@@ -187,6 +193,29 @@ class Pattern:
         )
 
 
+@dataclass(frozen=True, slots=True)
+class _Spread:
+    """How the rows of a block are added up when solving; padding is row n.
+
+    rows : (m, c)         rows below each column
+    take, starts, targets sorted scatter of what the columns hand on
+    """
+
+    rows: Ints
+    take: Ints
+    starts: Ints
+    targets: Ints
+
+
+def _spread_of(rows: Ints, size: int) -> _Spread:
+    kept = np.minimum(rows, size)
+    flat = kept.reshape(-1)
+    take = np.flatnonzero(flat < size)
+    take = take[np.argsort(flat[take], kind="stable")]
+    targets, starts = np.unique(flat[take], return_index=True)
+    return _Spread(kept, take, starts.astype(np.int64), targets)
+
+
 class Factor:
     """L and D of K matrices of one pattern."""
 
@@ -211,16 +240,22 @@ class Factor:
     def solve(self, rhs: Numbers) -> Numbers:
         """Return A⁻¹·rhs for the first matrix; rhs has shape (n,) or (n, M)."""
         pattern = self._pattern
+        size = pattern.size
         lower = self._values[:, 0]
-        flat = rhs.reshape(pattern.size, -1)
-        work = np.zeros((pattern.slots, flat.shape[1]), np.result_type(lower, rhs))
+        flat = rhs.reshape(size, -1)
+        work = np.zeros((size + 1, flat.shape[1]), np.result_type(lower, rhs))
         work[pattern.places] = flat
-        for block in pattern.blocks:
+        for block, spread in zip(pattern.blocks, pattern.spreads, strict=True):
             parts = lower[block.below][:, :, None] * work[block.columns][:, None, :]
-            np.subtract.at(work, block.rows, parts)
-        work[pattern.empty] = 0.0
-        for block in reversed(pattern.blocks):
-            known = (lower[block.below][:, :, None] * work[block.rows]).sum(axis=1)
+            flat_parts = parts.reshape(-1, work.shape[1])[spread.take]
+            if len(spread.targets):
+                work[spread.targets] -= np.add.reduceat(
+                    flat_parts, spread.starts, axis=0
+                )
+        for block, spread in zip(
+            reversed(pattern.blocks), reversed(pattern.spreads), strict=True
+        ):
+            known = (lower[block.below][:, :, None] * work[spread.rows]).sum(axis=1)
             work[block.columns] = (
                 work[block.columns] / lower[block.columns, None] - known
             )
