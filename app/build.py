@@ -39,7 +39,7 @@ from app.shell.start_page import StartPage, Starts
 from app.shell.tool_column import ToolColumn
 from app.shell.window import MainWindow, Rooms
 from app.shell.workbench import Pieces, Workbench
-from core.analysis.study import Study
+from core.analysis.study import Case, Study
 from core.checks.finding import Finding
 from core.errors import CoreError
 from core.layout.ids import PartId
@@ -88,14 +88,14 @@ def make_examine() -> Examine:
     # Late: the analysis brings scipy, which the first paint need not wait for.
     shelf: list[object] = []
 
-    def study(layout: Layout) -> Study:
+    def study(layout: Layout, case: Case) -> Study:
         from core.analysis.examine import PatternShelf, study_layout  # noqa: PLC0415
 
         if not shelf:
             shelf.append(PatternShelf())
         kept = shelf[0]
         assert isinstance(kept, PatternShelf)
-        return study_layout(layout, pattern=kept.take)
+        return study_layout(layout, case, pattern=kept.take)
 
     def check(study: Study) -> tuple[Finding, ...]:
         from core.checks.run import run_checks  # noqa: PLC0415

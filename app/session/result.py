@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from core.analysis.study import Study
+from core.analysis.study import Case, Study
 from core.checks.finding import Finding
 from core.layout.layout import Layout
 
@@ -24,10 +24,10 @@ class Examine:
     Attributes
     ----------
     study : callable
-        Works everything out.
+        Works everything out for a case: what is assumed, such as turnouts thrown.
     check : callable
         Runs the rules over a study.
     """
 
-    study: Callable[[Layout], Study]
+    study: Callable[[Layout, Case], Study]
     check: Callable[[Study], tuple[Finding, ...]]

@@ -11,11 +11,11 @@ from app.session.apply_change import ApplyChange
 from app.session.recovery import RecoveryKeeper, recovery_folder
 from app.session.result import Examine, Result
 from app.session.studying import StudyRoom
-from core.analysis.study import Probe, Study
+from core.analysis.study import Case, Probe, Study
 from core.layout.change import Change
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import OnRun, TrackRun
+from core.layout.parts import OnRun, TrackRun, Turnout
 from core.layout.storage.read import read_layout
 from core.layout.storage.recover import Recovery, discard, find_recoveries
 from core.layout.storage.report import LoadReport
@@ -36,8 +36,8 @@ class Session(QObject):
         are there too; it cannot be studied.
     file_changed()
         The path or the dirty mark may have changed.
-    selection_changed(), probe_changed()
-        The selection; the probe's place or figures.
+    selection_changed(), probe_changed(), case_changed()
+        The selection; the probe's place or figures; which turnouts are thrown.
     notice(str)
         A sentence for the person.
     """
@@ -51,6 +51,7 @@ class Session(QObject):
     file_changed = Signal()
     selection_changed = Signal()
     probe_changed = Signal()
+    case_changed = Signal()
     notice = Signal(str)
 
     def __init__(
@@ -63,6 +64,7 @@ class Session(QObject):
         self.layout = Layout()
         self.undo_stack = QUndoStack(self)
         self.path: Path | None = None
+        self.case = Case()
         self.study: Study | None = None
         self.result: Result | None = None
         self.selection: frozenset[PartId] = frozenset()
@@ -103,6 +105,22 @@ class Session(QObject):
             self.selection = chosen
             self.selection_changed.emit()
 
+    @property
+    def thrown(self) -> tuple[PartId, ...]:
+        """The turnouts that are set to their leg, in the order of the layout."""
+        return tuple(
+            t.id for t in self.layout.of_kind(Turnout) if t.id in self.case.thrown
+        )
+
+    def throw(self, turnouts: Iterable[PartId]) -> None:
+        """Set turnouts the other way; this is no part of the file, nor a step."""
+        known = {t for t in turnouts if self.layout.get(t, Turnout) is not None}
+        self._set_thrown(self.case.thrown ^ known)
+
+    def set_straight(self) -> None:
+        """Set all turnouts straight."""
+        self._set_thrown(frozenset())
+
     def set_probe(self, place: OnRun | None) -> None:
         """Pin the probe to a place of track, or take it away."""
         self.probe_place = place
@@ -114,13 +132,14 @@ class Session(QObject):
     def replace_layout(self, layout: Layout, path: Path | None) -> None:
         """Put another layout in place of the one that is open."""
         self._stop_listening()
-        self.layout, self.path = layout, path
+        self.layout, self.path, self.case = layout, path, Case()
         self.study = self.result = None
         self._stop_listening = layout.listen(self._on_change)
         self.undo_stack.clear()
         self.selection = frozenset()
         self.probe_place = self.probe = self.probe_before = None
         self.layout_replaced.emit()
+        self.case_changed.emit()
         self.selection_changed.emit()
         self.probe_changed.emit()
         self.file_changed.emit()
@@ -205,15 +224,26 @@ class Session(QObject):
             self._keeper.clear()  # undone back to what is in the file
         self.file_changed.emit()
 
-    def _snapshot(self) -> Layout:
-        return self.layout.copy()
+    def _snapshot(self) -> tuple[Layout, Case]:
+        return self.layout.copy(), self.case
 
-    def _on_change(self, change: Change) -> None:
+    def _set_thrown(self, thrown: frozenset[PartId]) -> None:
+        if thrown != self.case.thrown:
+            self.case = replace(self.case, thrown=thrown)
+            self._grow_stale()
+            self.case_changed.emit()
+            self._room.ask()
+
+    def _grow_stale(self) -> None:
         if self.result is not None:
             self.result = replace(self.result, stale=True)
+
+    def _on_change(self, change: Change) -> None:
+        self._grow_stale()
         self._keeper.touch()
         self.layout_changed.emit(change)
         self.select(self.selection)
+        self._set_thrown(frozenset(self.thrown))  # without what was deleted
         if self.probe_place and not self.layout.get(self.probe_place.run, TrackRun):
             self.set_probe(None)
         self._room.ask()

@@ -7,7 +7,7 @@ from typing import cast
 from PySide6.QtCore import QObject, Qt, QThreadPool, QTimer, Signal, Slot
 
 from app.session.result import Examine, Result
-from core.analysis.study import Study
+from core.analysis.study import Case, Study
 from core.errors import CoreError
 from core.layout.layout import Layout
 
@@ -41,7 +41,7 @@ class StudyRoom(QObject):
     def __init__(
         self,
         examine: Examine,
-        snapshot: Callable[[], Layout],
+        snapshot: Callable[[], tuple[Layout, Case]],
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
@@ -82,7 +82,7 @@ class StudyRoom(QObject):
             return  # `_is_wanted` begins again, since more is wanted by then
         self._begun = self._wanted
         self.started.emit()
-        self._run(partial(self._examine.study, self._snapshot()), self._on_studied)
+        self._run(partial(self._examine.study, *self._snapshot()), self._on_studied)
 
     def _check(self) -> None:
         study, self._study = self._study, None

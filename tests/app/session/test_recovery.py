@@ -29,7 +29,7 @@ from core.layout.edits.add import add_booster
 from core.layout.parts import Point
 app = QCoreApplication([])
 folder = Path(sys.argv[1])
-session = Session(Examine(lambda layout: None, lambda study: ()), folder)
+session = Session(Examine(lambda layout, case: None, lambda study: ()), folder)
 session.commit(add_booster(session.layout, Point(x_mm=7.0, y_mm=8.0)))
 look = QTimer(interval=20)
 look.timeout.connect(lambda: list(folder.glob("*.fwl")) and print("kept", flush=True))
@@ -84,7 +84,7 @@ def test_undoing_everything_leaves_nothing_to_keep(
     assert kept(tmp_path / "unsaved") == []
 
 
-def never(_: object) -> NoReturn:
+def never(*_: object) -> NoReturn:
     pytest.fail("not asked")
 
 

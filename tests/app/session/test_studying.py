@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 
 from app.session.result import Examine
 from app.session.studying import StudyRoom
-from core.analysis.study import Study
+from core.analysis.study import Case, Study
 from core.checks.finding import Finding
 from core.errors import EditError
 from core.layout.layout import Layout
@@ -33,14 +33,14 @@ class Bench:
         self.checked: list[str] = []
         self.threads: set[int] = set()
 
-    def snapshot(self) -> Layout:
-        return Layout({s.id: s for s in (Settings(title=self.title),)})
+    def snapshot(self) -> tuple[Layout, Case]:
+        return Layout({s.id: s for s in (Settings(title=self.title),)}), Case()
 
     @property
     def examine(self) -> Examine:
         return Examine(self.study, self.check)
 
-    def study(self, layout: Layout) -> Study:
+    def study(self, layout: Layout, case: Case) -> Study:
         self.asked.append(layout.settings.title)
         self.threads.add(get_ident())
         assert self.go.wait(5)
@@ -169,7 +169,7 @@ def test_the_study_runs_in_another_thread(
 
 
 def test_what_cannot_be_studied_is_said(qtbot: QtBot, make: Make) -> None:
-    def refuse(_: Layout) -> Study:
+    def refuse(_: Layout, _case: Case) -> Study:
         raise EditError("There is no wire called 'string'.", "Pick another.")
 
     room = make(Examine(refuse, no_findings))
@@ -182,7 +182,7 @@ def test_what_cannot_be_studied_is_said(qtbot: QtBot, make: Make) -> None:
 def test_a_defect_in_a_study_is_raised_in_the_window_thread(
     qtbot: QtBot, bench: Bench, make: Make, where: str
 ) -> None:
-    def fail(_: object) -> NoReturn:
+    def fail(*_: object) -> NoReturn:
         raise ZeroDivisionError
 
     bench.go.set()
@@ -203,9 +203,9 @@ def test_the_copy_that_was_studied_is_let_go(
 ) -> None:
     copies: list[weakref.ref[Layout]] = []
 
-    def study(layout: Layout) -> Study:
+    def study(layout: Layout, case: Case) -> Study:
         copies.append(weakref.ref(layout))
-        return bench.study(layout)
+        return bench.study(layout, case)
 
     room = make(Examine(study, bench.check))
     bench.go.set()
