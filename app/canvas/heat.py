@@ -46,6 +46,11 @@ class HeatMap(QObject):
         self._inquiry.answered.connect(self._on_values)
         scene.addItem(self.flag)
 
+    @property
+    def is_busy(self) -> bool:
+        """Whether other colours are still to come."""
+        return self._inquiry.is_busy
+
     def show(self, study: Study | None) -> None:
         """Colour the track by a study, soon; without one, not at all."""
         if self.quantity is None or study is None:

@@ -6,7 +6,9 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
+from app.canvas.drawings.bus import BusDrawing
 from app.canvas.drawings.drawing import HIT_PX, MARGIN_MM, MARGIN_PX, Drawing
+from app.canvas.drawings.run import RunDrawing
 from app.canvas.look import Look
 from app.canvas.words.label import XY, Label, paint_labels, reach_of
 from core.layout.ids import PartId
@@ -38,16 +40,21 @@ class PartItem(QGraphicsItem):
 
     def set_drawing(self, drawing: Drawing) -> None:
         """Show another drawing of the same part."""
-        self.prepareGeometryChange()
-        self.drawing = drawing
-        self._bounds = self._box()
+        self._update_words()
+        before, self.drawing = self.drawing, drawing
+        box = self._box()
+        if box != self._bounds:
+            self.prepareGeometryChange()
+            self._bounds = box
         self._shape = self._labels = None
-        self.update()
+        for area in (*_areas(before), *_areas(drawing)):
+            self.update_about(area)
+        self._update_words()
 
     def set_room(self, mm_per_px: float) -> None:
         """Keep room for what is measured in pixels of that size or smaller."""
         self.prepareGeometryChange()
-        self._mm_per_px = mm_per_px
+        self._mm_per_px, self._words_px = mm_per_px, 0.0
         self._bounds = self._box()
 
     @property
@@ -67,18 +74,28 @@ class PartItem(QGraphicsItem):
         if len(placed) != len(self.labels):
             placed = tuple(label.spots[0] for label in self.labels)
         words_px = reach_of(self._look, self.labels, placed)
-        if words_px != self._words_px:
+        if words_px > self._words_px:
             self.prepareGeometryChange()
             self._words_px = words_px
             self._bounds = self._box()
         if placed != self._placed:
+            self._update_words()
             self._placed = placed
-            self.update()
+            self._update_words()
 
     def update_about(self, area: QRectF) -> None:
         """Paint a part of the drawing again. [mm]"""
         m = MARGIN_MM + MARGIN_PX * self._mm_per_px
         self.update(area.adjusted(-m, -m, m, m))
+
+    def _update_words(self) -> None:
+        """Paint again what the words cover."""
+        if len(self._placed) != len(self.labels):
+            self.update()  # those placed before were other words
+            return
+        for label, spot in zip(self.labels, self._placed, strict=True):
+            if spot is not None:
+                self.update(label.area(self._look, spot))
 
     def light_up(self, *, selected: bool, hovered: bool) -> None:
         """Show whether it is selected or pointed at."""
@@ -149,3 +166,10 @@ class PartItem(QGraphicsItem):
     def _box(self) -> QRectF:
         m = MARGIN_MM + max(MARGIN_PX, self._words_px) * self._mm_per_px
         return self.drawing.bounds().adjusted(-m, -m, m, m)
+
+
+def _areas(drawing: Drawing) -> list[QRectF]:
+    """Return boxes that hold all of a drawing; those that wind have several. [mm]"""
+    if isinstance(drawing, RunDrawing | BusDrawing):
+        return drawing.areas()
+    return [drawing.bounds()]

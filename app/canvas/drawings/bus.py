@@ -58,6 +58,11 @@ class BusDrawing:
         """Return the box around its corners. [mm]"""
         return self.outline().boundingRect()
 
+    def areas(self) -> list[QRectF]:
+        """Return the box around each leg. [mm]"""
+        legs = pairwise(QPointF(x, y) for x, y in self._points)
+        return [QRectF(here, there).normalized() for here, there in legs]
+
     def outline(self) -> QPainterPath:
         """Return its way."""
         return polyline(list(self._points))

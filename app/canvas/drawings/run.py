@@ -107,6 +107,10 @@ class RunDrawing:
         x0, y0 = float(x.min()), float(y.min())
         return QRectF(x0, y0, float(x.max()) - x0, float(y.max()) - y0)
 
+    def areas(self) -> list[QRectF]:
+        """Return boxes around stretches of the centre line. [mm]"""
+        return self._ribbon.areas()
+
     def outline(self) -> QPainterPath:
         """Return the centre line."""
         points = self._fine.aside(0.0)

@@ -13,6 +13,9 @@ from app.canvas.lines.stations import (
     merged_starts,
 )
 
+STRETCH = 32
+"""Steps of a stretch. [1]"""
+
 MOST_STRETCHES = 8
 """More stretches than this are painted again as one area."""
 
@@ -33,6 +36,11 @@ class Ribbon:
         if self._lines is None:
             self._lines = self._batch()
         return self._lines
+
+    def areas(self) -> list[QRectF]:
+        """Return boxes around stretches of it. [mm]"""
+        starts = range(0, len(self._middles), STRETCH)
+        return [_box(self._points[i : i + STRETCH + 1]) for i in starts]
 
     def colour(self, colours: Colours | None) -> list[QRectF]:
         """Take new colours; return boxes round the stretches where they differ. [mm]"""

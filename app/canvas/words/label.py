@@ -1,15 +1,17 @@
 """A word that belongs to a drawing, and the places where it may stand."""
 
 from dataclasses import dataclass
-from math import hypot
+from math import ceil, hypot
 
-from PySide6.QtCore import QPointF
+from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter
 
 from app.canvas.look import Look
 from app.canvas.words.lettering import PAD_PX, SMALL_PX, Style
 
 XY = tuple[float, float]
+
+REACH_STEP_PX = 64.0
 
 MOST_LETTERS = 26
 """Longer names are cut short on the drawing."""
@@ -54,6 +56,16 @@ class Label:
             return width, height
         foot_width, foot_height = look.words.size(self.foot, self.foot_style(look))
         return max(width, foot_width), height + foot_height
+
+    def area(self, look: Look, spot: XY) -> QRectF:
+        """Return what it covers of the plan at a spot. [mm]"""
+        width, height = (side * look.mm_per_px for side in self.size(look))
+        pad = (PAD_PX + 1.0) * look.mm_per_px
+        side = -1.0 if look.underside else 1.0
+        x = self.at.x() + side * spot[0] * look.mm_per_px
+        y = self.at.y() - spot[1] * look.mm_per_px
+        word = QRectF(x - 0.5 * width, y - 0.5 * height, width, height)
+        return word.adjusted(-pad, -pad, pad, pad)
 
     def paint(self, painter: QPainter, look: Look, spot: XY) -> None:
         """Write it at a spot."""
@@ -126,14 +138,17 @@ def paint_labels(
 def reach_of(
     look: Look, labels: tuple[Label, ...], placed: tuple[XY | None, ...]
 ) -> float:
-    """Return how far placed words reach from the points they belong to. [px]"""
+    """Return how far placed words reach from the points they belong to. [px]
+
+    Up to whole steps, so that it seldom changes.
+    """
     reach = 0.0
     for label, spot in zip(labels, placed, strict=True):
         if spot is not None:
             width, height = label.size(look)
             across = abs(spot[0]) + 0.5 * width + PAD_PX
             reach = max(reach, across, abs(spot[1]) + 0.5 * height)
-    return reach
+    return REACH_STEP_PX * ceil(reach / REACH_STEP_PX)
 
 
 def cut_short(text: str) -> str:

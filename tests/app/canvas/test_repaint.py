@@ -1,0 +1,79 @@
+"""What is painted bit by bit is what would be painted at once."""
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from PySide6.QtGui import QImage
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from app.canvas.canvas import Canvas
+from app.session.session import Session
+from core.layout.change import Change
+from core.layout.edits.add import add_booster
+from core.layout.edits.move import move_along, move_parts
+from core.layout.edits.remove import remove_parts
+from core.layout.edits.set import set_fields
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import Point
+from tests.bench.generate import club_layout
+
+SHADE = 64
+"""Lines cut off at the edge of what is painted come out up to a quarter lighter or
+darker, by Qt's own doing. A word or a line that was forgotten differs by far more.
+"""
+
+Edit = Callable[[Layout], Change]
+
+
+def ids(*names: str) -> frozenset[PartId]:
+    return frozenset(PartId(name) for name in names)
+
+
+EDITS: dict[str, Edit] = {
+    "drop slid": lambda x: move_along(x, PartId("D3"), 0.4),
+    "other wire": lambda x: set_fields(x, ids("B1"), wire="0.5mm2-c5"),
+    "bus renamed": lambda x: set_fields(x, ids("B2"), name="Another name, a long one"),
+    "bus laid apart": lambda x: set_fields(x, ids("B2"), lay="apart", spacing_mm=100.0),
+    "track renamed": lambda x: set_fields(x, ids("R1"), name="Up"),
+    "breaker moved": lambda x: move_parts(x, ids("CB1"), 90.0, -60.0),
+    "booster volts": lambda x: set_fields(x, ids("PB1"), volts_v=12.0),
+    "booster added": lambda x: add_booster(x, Point(x_mm=2000.0, y_mm=400.0)),
+    "drop removed": lambda x: remove_parts(x, ids("D5")),
+}
+
+
+def on_screen(canvas: Canvas) -> NDArray[np.int64]:
+    """Return what the window shows, without painting anything anew."""
+    image = canvas.screen().grabWindow(int(canvas.winId())).toImage()
+    image = image.convertToFormat(QImage.Format.Format_RGB32)
+    bytes_ = np.frombuffer(image.constBits(), np.uint8)
+    return bytes_.reshape(image.height(), image.width(), 4).astype(np.int64)
+
+
+def settle(qtbot: QtBot, session: Session, canvas: Canvas) -> None:
+    """Wait for colours and findings, and until all words have their places."""
+    qtbot.waitUntil(lambda: not session.is_studying and not canvas._heat.is_busy)
+    canvas._on_rest()
+    qtbot.waitUntil(lambda: not canvas._slice.isActive())
+    QApplication.processEvents()
+
+
+@pytest.mark.parametrize("zoom", [0.12, 0.6])
+def test_each_edit_leaves_what_painting_all_of_it_would_leave(
+    qtbot: QtBot, session: Session, canvas: Canvas, zoom: float
+) -> None:
+    canvas.set_colouring("volts")
+    session.replace_layout(club_layout(40), None)
+    canvas.show_at(1500.0, 300.0, zoom)
+    settle(qtbot, session, canvas)
+    for name, edit in EDITS.items():
+        session.commit(edit(session.layout))
+        settle(qtbot, session, canvas)
+        bit_by_bit = on_screen(canvas)
+        canvas.viewport().update()
+        QApplication.processEvents()
+        assert np.abs(on_screen(canvas) - bit_by_bit).max() <= SHADE, name
