@@ -12,7 +12,7 @@ from core.analysis.duties import (
     wire_duties,
 )
 from core.analysis.loads import solve_loads
-from core.analysis.nodal import solve_nodal
+from core.analysis.nodal import Nodal
 from core.analysis.scan import loop_terms, scan_track
 from core.analysis.selected import Pattern
 from core.analysis.study import Case, Study, find_extreme
@@ -63,9 +63,10 @@ def study_layout(
     shape = pattern(system)
     factor = shape.factor(fill_pattern(system, shape, 1.0 / system.ohm[:, None]))
     loops = loop_terms(system, shape, factor.selected_inverse())[..., 0]
-    source = solve_nodal(system)
+    nodal = Nodal(system)
+    source = nodal.solve()
     drawn = solve_loads(system, factor, source)
-    standing = solve_nodal(system, drawn.injection) if len(drawn.amps) else source
+    standing = nodal.solve(drawn.injection) if len(drawn.amps) else source
     train_a = layout.settings.test_train_a
     if case.test_train_a is not None:
         train_a = case.test_train_a

@@ -30,51 +30,63 @@ class Solution:
 def solve_nodal(
     system: System, injection: Floats | None = None, *, emf: bool = True
 ) -> Solution:
-    """Solve the nodal equations with a sparse factorization.
+    """Solve the nodal equations once; see `Nodal.solve`."""
+    return Nodal(system).solve(injection, emf=emf)
+
+
+class Nodal:
+    """The nodal equations with their sparse factorization, to be solved often.
 
     G·v = i, with G symmetric positive definite: boosters are Norton sources,
     fixed drops Norton currents beside their resistance.
-
-    Parameters
-    ----------
-    injection : float64 array, shape (n,), optional
-        Current pushed into each row by loads (negative: drawn). [A]
-    emf : bool
-        Whether fixed drops (diode detectors) count.
 
     Sources
     -------
     .. [1] C.-W. Ho, A. Ruehli, P. Brennan, The modified nodal approach to
        network analysis, IEEE Trans. Circuits and Systems 22 (1975), 504-509.
     """
-    from scipy.sparse import coo_matrix  # noqa: PLC0415 - 0.3 s, wanted late
-    from scipy.sparse.linalg import splu  # noqa: PLC0415
 
-    drive = _drive(system, emf=emf)
-    use = system.active
-    tail, head, g = system.tail[use], system.head[use], 1.0 / system.ohm[use]
-    rows = np.concatenate([tail, head, tail, head])
-    columns = np.concatenate([tail, head, head, tail])
-    entries = np.concatenate([g, g, -g, -g])
-    keep = (rows >= 0) & (columns >= 0)
-    rhs = _scatter(system, drive / system.ohm)
-    if injection is not None:
-        rhs = rhs + injection
-    size = system.size
-    v = np.zeros(size)
-    residual = 0.0
-    if size:
-        matrix = coo_matrix(
-            (entries[keep], (rows[keep], columns[keep])), shape=(size, size)
+    def __init__(self, system: System) -> None:
+        from scipy.sparse import coo_matrix  # noqa: PLC0415 - 0.3 s, wanted late
+        from scipy.sparse.linalg import splu  # noqa: PLC0415
+
+        self._system = system
+        use = system.active
+        tail, head, g = system.tail[use], system.head[use], 1.0 / system.ohm[use]
+        rows = np.concatenate([tail, head, tail, head])
+        columns = np.concatenate([tail, head, head, tail])
+        entries = np.concatenate([g, g, -g, -g])
+        keep = (rows >= 0) & (columns >= 0)
+        self._matrix = coo_matrix(
+            (entries[keep], (rows[keep], columns[keep])),
+            shape=(system.size, system.size),
         ).tocsc()
-        v = splu(
-            matrix,
+        # An empty matrix has no factors.
+        self._factor = system.size and splu(
+            self._matrix,
             permc_spec="MMD_AT_PLUS_A",
             diag_pivot_thresh=0.0,
             options={"SymmetricMode": True},
-        ).solve(rhs)
-        residual = float(np.abs(matrix @ v - rhs).max())
-    return _solution(system, v, drive, residual)
+        )
+
+    def solve(self, injection: Floats | None = None, *, emf: bool = True) -> Solution:
+        """Return the steady state.
+
+        Parameters
+        ----------
+        injection : float64 array, shape (n,), optional
+            Current pushed into each row by loads (negative: drawn). [A]
+        emf : bool
+            Whether fixed drops (diode detectors) count.
+        """
+        system = self._system
+        drive = _drive(system, emf=emf)
+        rhs = _scatter(system, drive / system.ohm)
+        if injection is not None:
+            rhs = rhs + injection
+        v = self._factor.solve(rhs) if self._factor else np.zeros(0)
+        residual = float(np.abs(self._matrix @ v - rhs).max(initial=0.0))
+        return _solution(system, v, drive, residual)
 
 
 def edge_amps(system: System, rows_v: Floats, drive: Floats) -> Floats:

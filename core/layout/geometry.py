@@ -1,5 +1,6 @@
 """Paths in plan: where a position along a run or bus lies, and the way back."""
 
+from bisect import bisect_right
 from dataclasses import dataclass
 from functools import lru_cache
 from math import atan2, ceil, cos, degrees, hypot, pi, radians, sin
@@ -94,7 +95,7 @@ class Path:
     def __init__(self, stretches: tuple[_Stretch, ...]) -> None:
         assert stretches, "a path has at least one stretch"
         self._stretches = stretches
-        self._offsets = np.array([s.offset_mm for s in stretches])
+        self._offsets = [s.offset_mm for s in stretches]
         last = stretches[-1]
         self.length_mm = last.offset_mm + last.length_mm
 
@@ -106,7 +107,7 @@ class Path:
     def at(self, position_m: float) -> Pose:
         """Return place and direction at a position (held inside the path)."""
         s = min(max(position_m * 1000.0, 0.0), self.length_mm)
-        index = int(np.searchsorted(self._offsets, s, side="right")) - 1
+        index = bisect_right(self._offsets, s) - 1
         stretch = self._stretches[max(index, 0)]
         return stretch.at(s - stretch.offset_mm)
 

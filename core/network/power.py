@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Callable
+from dataclasses import dataclass
 from itertools import pairwise
 
 from core.layout.geometry import bus_path
@@ -42,6 +43,7 @@ class Power:
         self._strips: dict[PartId, Pair] = {}
         self._taps: dict[PartId, list[tuple[float, Pair]]] = {}
         self._celsius = layout.settings.temperature_c
+        self._leads: dict[str, _Lead] = {}
 
     def place_devices(self) -> None:
         """Add boosters, in-line devices and strips."""
@@ -184,10 +186,8 @@ class Power:
     def _place_drop(self, drop: Drop, source: Pair, rails: Pair) -> None:
         if self._hangs_crossed(drop):
             source = (source[1], source[0])
-        spool = wire(drop.wire)
+        lead = self._lead(drop.wire)
         length = drop_lead_m(self._layout, drop)
-        ohm = at_temperature(spool.ohm_per_m, self._celsius) * length
-        henry = 0.5 * loop_inductance_of_bus(spool, "twisted", 0.0) * length
         contact = self._contact(drop.to, drop.contact)
         left, right = rails
         targets = (left, right) if drop.a_rail == "left" else (right, left)
@@ -207,10 +207,10 @@ class Power:
                 self._bench.connect(
                     BranchKind.DROP,
                     (top, rail),
-                    ohm,
+                    lead.ohm_per_m * length,
                     of=Stretch(drop.id, 0.0, length),
-                    henry=henry,
-                    spread=_spread(spool),
+                    henry=0.5 * lead.henry_per_m * length,
+                    spread=lead.spread,
                 )
             )
         if len(made) == 2:
@@ -218,6 +218,17 @@ class Power:
             self._bench.links.append(
                 Link(drop.id, "drop", near, targets, (made[0], made[1]), strip)
             )
+
+    def _lead(self, wire_id: str) -> "_Lead":
+        """Return the figures of a wire as a lead; there are few kinds of wire."""
+        lead = self._leads.get(wire_id)
+        if lead is None:
+            spool = wire(wire_id)
+            ohm_per_m = at_temperature(spool.ohm_per_m, self._celsius)
+            henry_per_m = loop_inductance_of_bus(spool, "twisted", 0.0)
+            lead = _Lead(ohm_per_m, henry_per_m, _spread(spool))
+            self._leads[wire_id] = lead
+        return lead
 
     def _hangs_crossed(self, drop: Drop) -> bool:
         if not isinstance(drop.to, ToStrip):
@@ -243,6 +254,15 @@ class Power:
                 return _nearest_tap(taps, to.position_m) if taps else None
             case None:
                 return None
+
+
+@dataclass(frozen=True, slots=True)
+class _Lead:
+    """A wire as the lead of a drop: per metre, and its band in shares."""
+
+    ohm_per_m: float
+    henry_per_m: float
+    spread: tuple[float, float]
 
 
 def _spread(spool: Wire) -> tuple[float, float]:
