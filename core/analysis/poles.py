@@ -1,0 +1,152 @@
+"""Which pole each rail truly has, all along every run, and where the poles meet.
+
+A rail is A where it hangs on the plus pole of the booster before it, B where it hangs
+on the minus pole. Where both poles are one metal, a short, a rail counts to the pole
+whose volts are nearer to its own: a crossed drop then shows as a stretch of track
+whose rails lie the other way, up to the places where the current is shared.
+"""
+
+from collections import defaultdict
+from dataclasses import dataclass
+from typing import Literal
+
+from core.analysis.study import Study
+from core.layout.ids import PartId
+from core.layout.parts import OnRun
+from core.network.circuit import BranchKind, Segment, Source
+
+Pole = Literal["A", "B"]
+
+SAME_PLACE_M = 0.05
+"""Meetings in the two rails no further apart are one (house choice). [m]"""
+
+
+@dataclass(frozen=True, slots=True)
+class PoleStretch:
+    """A stretch of one rail that has one pole; None where no booster reaches. [m]"""
+
+    start_m: float
+    end_m: float
+    pole: Pole | None
+
+
+@dataclass(frozen=True, slots=True)
+class RunPoles:
+    """The poles of a run's two rails, from its start to its end."""
+
+    left: tuple[PoleStretch, ...]
+    right: tuple[PoleStretch, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PolePlan:
+    """The poles of all runs, and the places of track where A goes over into B."""
+
+    runs: dict[PartId, RunPoles]
+    meets: tuple[OnRun, ...]
+
+
+def find_poles(study: Study) -> PolePlan | None:
+    """Return the poles of all rails; None while there is no booster at all."""
+    if not study.circuit.sources:
+        return None
+    reader = _Reader(study)
+    runs: dict[PartId, RunPoles] = {}
+    meets: list[OnRun] = []
+    for run, numbers in study.circuit.on_run.items():
+        segments = [study.circuit.segments[i] for i in numbers]
+        left, right = _Rail(reader), _Rail(reader)
+        for segment in segments:
+            left.go_on(segment, (segment.left0, segment.left1))
+            right.go_on(segment, (segment.right0, segment.right1))
+        runs[run] = RunPoles(tuple(left.stretches), tuple(right.stretches))
+        meets += [OnRun(run=run, position_m=m) for m in _merged(left, right)]
+    return PolePlan(runs, tuple(meets))
+
+
+class _Rail:
+    """One rail of a run, put together segment by segment."""
+
+    def __init__(self, reader: "_Reader") -> None:
+        self._reader = reader
+        self._last: int | None = None
+        self.stretches: list[PoleStretch] = []
+        self.meets: list[float] = []
+
+    def go_on(self, segment: Segment, nodes: tuple[int, int]) -> None:
+        """Add the rail of a segment, parted where it goes over to the other pole."""
+        start, end = self._reader.lean(nodes[0]), self._reader.lean(nodes[1])
+        joined = self._last is not None and self._reader.touch(self._last, nodes[0])
+        if start * end < 0.0:
+            share = start / (start - end)
+            middle = segment.start_m + share * (segment.end_m - segment.start_m)
+            self._add(segment.start_m, middle, start, joined=joined)
+            self._add(middle, segment.end_m, end, joined=True)
+        else:
+            self._add(segment.start_m, segment.end_m, start or end, joined=joined)
+        self._last = nodes[1]
+
+    def _add(self, start_m: float, end_m: float, lean: float, *, joined: bool) -> None:
+        pole: Pole | None = None if lean == 0.0 else "A" if lean > 0.0 else "B"
+        last = self.stretches[-1] if self.stretches else None
+        if last is not None and last.pole == pole:
+            self.stretches[-1] = PoleStretch(last.start_m, end_m, pole)
+            return
+        if joined and last is not None and pole and last.pole:
+            self.meets.append(start_m)
+        self.stretches.append(PoleStretch(start_m, end_m, pole))
+
+
+class _Reader:
+    """Tells to which pole of the booster before it a node leans."""
+
+    def __init__(self, study: Study) -> None:
+        self._metal = study.system.islands.metal
+        self._volts = study.source.volts
+        self._feeds = study.feeds
+        self._sources = {source.part: source for source in study.circuit.sources}
+        self._holds: defaultdict[int, list[Source]] = defaultdict(list)
+        for source in study.circuit.sources:
+            for node in (source.plus, source.minus):
+                self._holds[int(self._metal[node])].append(source)
+        self._touching = {
+            frozenset((b.tail, b.head))
+            for b in study.circuit.branches
+            if b.kind is BranchKind.JOINT
+        }
+
+    def touch(self, one: int, other: int) -> bool:
+        """Return whether two nodes are one, or joined by a rail joint."""
+        return one == other or frozenset((one, other)) in self._touching
+
+    def lean(self, node: int) -> float:
+        """Return more than 0 for A, less for B, 0 where no booster reaches."""
+        source = self._source(node)
+        if source is None:
+            return 0.0
+        here = self._metal[node]
+        on_plus = here == self._metal[source.plus]
+        if on_plus != (here == self._metal[source.minus]):
+            return 1.0 if on_plus else -1.0
+        plus, minus = self._volts[source.plus], self._volts[source.minus]
+        # Dead even counts to the plus side, so that no live rail counts as dead.
+        return float(self._volts[node] - 0.5 * (plus + minus)) or 1e-12
+
+    def _source(self, node: int) -> Source | None:
+        """Return the booster before a node, if it holds its metal."""
+        near = self._holds.get(int(self._metal[node]), [])
+        before = self._feeds.of_node.get(node)
+        if before is not None:
+            source = self._sources[self._feeds.chain(before)[-1]]
+            if source in near:
+                return source
+        return near[0] if near else None
+
+
+def _merged(left: _Rail, right: _Rail) -> list[float]:
+    """Return the meetings of both rails; those beside each other once."""
+    found: list[float] = []
+    for place in sorted((*left.meets, *right.meets)):
+        if not found or place - found[-1] > SAME_PLACE_M:
+            found.append(place)
+    return found
