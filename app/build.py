@@ -220,6 +220,7 @@ class Program:
                 Context(session, self.panels, properties, self.card),
                 Preview(session, looks, write_pages, self.wishes),
                 tuple(self.actions[name] for name in ("part", "delete")),
+                (self.actions["throw"],),
             )
         )
 

@@ -97,6 +97,7 @@ class Canvas(ToolView):
         self._heat.shown.connect(self._on_heat)
         session.selection_changed.connect(self._on_selected)
         session.probe_changed.connect(self._show_probe)
+        session.case_changed.connect(self._show_thrown)
         self._pictures.ready.connect(self.plan.set_picture)
 
     def _on_replaced(self) -> None:
@@ -148,6 +149,10 @@ class Canvas(ToolView):
         if probe is not None:
             word = show_volts(probe.volts_v) if probe.fed else "not fed"
         self._pin.stand(at, word)
+        self.place_labels_soon()
+
+    def _show_thrown(self) -> None:
+        self.plan.set_thrown(frozenset(self.session.thrown))
         self.place_labels_soon()
 
     def _show_handles(self) -> None:

@@ -89,6 +89,10 @@ class CanvasDesk:
         """Put the probe on a place of track, or take it off."""
         self._session.set_probe(place)
 
+    def throw(self, turnout: PartId) -> None:
+        """Set a turnout the other way."""
+        self._session.throw((turnout,))
+
     def parts_in(
         self, corner: tuple[float, float], other: tuple[float, float], *, touch: bool
     ) -> frozenset[PartId]:

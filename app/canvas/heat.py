@@ -1,4 +1,4 @@
-"""The quantity that is shown along the track, and its worst place."""
+"""What a study shows along the track: the poles of its rails, a quantity, the worst."""
 
 from dataclasses import dataclass
 from functools import partial
@@ -11,6 +11,7 @@ from app.canvas.over.markers import WorstFlag
 from app.canvas.scene import PlanScene
 from app.session.asking import Inquiry, Talk
 from core.analysis.along import every_track_values
+from core.analysis.poles import PolePlan, find_poles
 from core.analysis.study import Extreme, Quantity, Study, TrackValues
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -23,9 +24,10 @@ NOTHING_FED_V = 15.0
 
 
 class HeatMap(QObject):
-    """Colours the track by the newest study, and flags the worst place.
+    """Draws the track as the newest study has it, and flags the worst place.
 
-    The values are worked out off the window thread; the newest wins.
+    The rails have their true poles whatever colours them. All values are worked out
+    off the window thread; the newest wins.
 
     Signals
     -------
@@ -52,15 +54,17 @@ class HeatMap(QObject):
         return self._inquiry.is_busy
 
     def show(self, study: Study | None) -> None:
-        """Colour the track by a study, soon; without one, not at all."""
+        """Show a study, soon; without one, what is drawn of the layout alone."""
         if self.quantity is None or study is None:
-            self._inquiry.stop()
             self._worst = None
             self._scene.recolour(None)
             self.flag.stand(None)
             self.shown.emit()
-            return
-        self._inquiry.ask(partial(_work_out, study, self.quantity))
+        if study is None:
+            self._inquiry.stop()
+            self._scene.show_poles(None)
+        else:
+            self._inquiry.ask(partial(_work_out, study, self.quantity))
 
     def place_flag(self, layout: Layout) -> None:
         """Put the flag where the worst place lies now."""
@@ -73,10 +77,12 @@ class HeatMap(QObject):
 
     def _on_values(self, found: object) -> None:
         assert isinstance(found, _Values)
-        scale = self.scale_for(found.layout)
-        colours = {run: Colours(own, scale) for run, own in found.along.items()}
-        self._worst = found.worst
-        self._scene.recolour(colours)
+        self._scene.show_poles(found.poles)
+        if found.quantity is not None and found.quantity == self.quantity:
+            scale = self.scale_for(found.layout)
+            colours = {run: Colours(own, scale) for run, own in found.along.items()}
+            self._worst = found.worst
+            self._scene.recolour(colours)
         self.shown.emit()
 
     def scale_for(self, layout: Layout) -> Scale:
@@ -96,16 +102,21 @@ class HeatMap(QObject):
 
 @dataclass(frozen=True, slots=True)
 class _Values:
-    """One quantity of one study along all track, and its worst place."""
+    """The poles of one study, one quantity along all track, and its worst place."""
 
     layout: Layout
+    poles: PolePlan | None
+    quantity: Quantity | None
     along: dict[PartId, TrackValues]
     worst: Extreme | None
 
 
-def _work_out(study: Study, quantity: Quantity, _: Talk) -> _Values:
+def _work_out(study: Study, quantity: Quantity | None, _: Talk) -> _Values:
+    poles = find_poles(study)
+    if quantity is None:
+        return _Values(study.layout, poles, None, {}, None)
     along = every_track_values(study, quantity)
-    return _Values(study.layout, along, _worst(study, quantity))
+    return _Values(study.layout, poles, quantity, along, _worst(study, quantity))
 
 
 def worst_word(quantity: Quantity, value: float) -> str:

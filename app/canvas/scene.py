@@ -1,6 +1,7 @@
 """The scene: one item a part, kept in step with the layout."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from math import floor, log2, sqrt
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
@@ -13,13 +14,15 @@ from app.canvas.drawings.drop import DropDrawing
 from app.canvas.drawings.make import Surroundings, layer_of, make_drawing, survey
 from app.canvas.drawings.picture import PictureDrawing
 from app.canvas.drawings.run import RunDrawing
-from app.canvas.drawings.trackside import GapDrawing, JointDrawing, TurnoutDrawing
+from app.canvas.drawings.trackside import GapDrawing, JointDrawing
+from app.canvas.drawings.turnout import TurnoutDrawing
 from app.canvas.item import PartItem
 from app.canvas.lines.crowd import Crowd
 from app.canvas.look import Look
 from app.canvas.over.markers import Marker
 from app.canvas.words.label import XY, Label
 from app.canvas.words.placer import MOST_PX_PER_MM, Placer
+from core.analysis.poles import PolePlan, RunPoles
 from core.layout.change import Change
 from core.layout.ids import BACKDROP_ID, SETTINGS_ID, PartId
 from core.layout.layout import Layout
@@ -59,6 +62,7 @@ class PlanScene(QGraphicsScene):
         self._users: dict[PartId, set[PartId]] = {}
         self._named: dict[PartId, tuple[PartId, ...]] = {}
         self._colours: Mapping[PartId, Colours] | None = None
+        self._poles: dict[PartId, RunPoles] = {}
         self._selection: frozenset[PartId] = frozenset()
         self._hovered: PartId | None = None
         self._mm_per_px = 1.0
@@ -81,6 +85,7 @@ class PlanScene(QGraphicsScene):
         self._users.clear()
         self._named.clear()
         self._layout, self._colours, self._hovered = layout, None, None
+        self._poles = {}
         self._around = survey(layout)
         self.look.gauge_mm = self._around.gauge_mm
         for part in layout.parts.values():
@@ -146,10 +151,16 @@ class PlanScene(QGraphicsScene):
         self._settled_for = None
         touched = frozenset(change.after)
         if SETTINGS_ID in touched and _scale_differs(change):
-            colours = self._colours
+            colours, thrown = self._colours, self._around.thrown
+            poles = self._poles
             self.rebuild(self._layout)
             self.recolour(colours)
+            self._show_poles(poles)
+            self.set_thrown(thrown)
             return frozenset(self.parts)
+        for part_id in touched:
+            if _is_redrawn(change, part_id):
+                self._poles.pop(part_id, None)
         affected = {*touched, *self.users_of(touched), *self._survey(change)}
         for part_id in affected:
             self._refresh(part_id)
@@ -171,6 +182,17 @@ class PlanScene(QGraphicsScene):
                     item.update_about(area)
                 changed += bool(areas)
         return changed
+
+    def show_poles(self, plan: PolePlan | None) -> int:
+        """Draw the rails by their poles; return how many runs look different now."""
+        return self._show_poles(plan.runs if plan is not None else {})
+
+    def set_thrown(self, ids: frozenset[PartId]) -> None:
+        """Show these turnouts set to their legs, and the others straight."""
+        changed = ids ^ self._around.thrown
+        self._around = replace(self._around, thrown=ids)
+        for part_id in changed:
+            self._refresh(part_id)
 
     def set_selection(self, ids: frozenset[PartId]) -> None:
         """Show which parts are selected."""
@@ -265,7 +287,8 @@ class PlanScene(QGraphicsScene):
         kinds = (*change.before.values(), *change.after.values())
         if not any(isinstance(part, _TRACK) for part in kinds):
             return set()
-        before, self._around = self._around, survey(self._layout)
+        before = self._around
+        self._around = survey(self._layout, before.thrown)
         return {
             part_id
             for part_id, item in self.parts.items()
@@ -284,8 +307,10 @@ class PlanScene(QGraphicsScene):
                 self.removeItem(item)
                 del self.parts[part_id]
             return
-        if isinstance(drawing, RunDrawing) and self._colours is not None:
-            drawing.colour(self._colours.get(part_id))
+        if isinstance(drawing, RunDrawing):
+            drawing.show_poles(self._poles.get(part_id))
+            if self._colours is not None:
+                drawing.colour(self._colours.get(part_id))
         if item is not None:
             if isinstance(drawing, PictureDrawing):
                 drawing.take_over(item.drawing)
@@ -306,6 +331,17 @@ class PlanScene(QGraphicsScene):
             self._users.setdefault(other, set()).add(part_id)
         if named:
             self._named[part_id] = named
+
+    def _show_poles(self, poles: dict[PartId, RunPoles]) -> int:
+        self._poles = poles
+        changed = 0
+        for part_id, item in self.parts.items():
+            if isinstance(item.drawing, RunDrawing):
+                areas = item.drawing.show_poles(self._poles.get(part_id))
+                for area in areas:
+                    item.update_about(area)
+                changed += bool(areas)
+        return changed
 
     def _light(self, ids: Iterable[PartId]) -> None:
         for part_id in ids:
@@ -339,6 +375,15 @@ def _scale_differs(change: Change) -> bool:
         getattr(c.get(SETTINGS_ID), "scale", "") for c in (change.before, change.after)
     }
     return len(scales) > 1
+
+
+def _is_redrawn(change: Change, part_id: PartId) -> bool:
+    """Return whether a run has another shape now, so that old places are off."""
+    before, after = change.before[part_id], change.after[part_id]
+    if not (isinstance(before, TrackRun) and isinstance(after, TrackRun)):
+        return True
+    shape = (before.pieces, before.heading_deg)
+    return shape != (after.pieces, after.heading_deg)
 
 
 def _lies_in(bounds: QRectF, area: QRectF) -> bool:

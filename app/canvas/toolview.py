@@ -22,6 +22,9 @@ from app.tools.state import Hand
 
 _BUTTON = Qt.MouseButton
 
+TOUCHING = ("select", "probe")
+"""The tools that do something with the part under the pointer."""
+
 
 class ToolView(PlanView):
     """Hands what mouse and keyboard do to a tool.
@@ -219,7 +222,7 @@ class ToolView(PlanView):
         snap = self._snapper.snap(
             (x, y), self._hand.state.wish, unit, loose=loose, square=held.shift
         )
-        hit = self.plan.hit(x, y) if self._tool == "select" else None
+        hit = self.plan.hit(x, y) if self._tool in TOUCHING else None
         mirrored = self.look.underside
         return Pointer(x, y, snap, hit, held, unit, loose=loose, mirrored=mirrored)
 

@@ -7,7 +7,17 @@ from functools import partial
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QVBoxLayout
 
-from app.panels.bits import SPACE, IconButton, Panel, button, empty, label, row, rule
+from app.panels.bits import (
+    SPACE,
+    IconButton,
+    Panel,
+    Tick,
+    button,
+    empty,
+    label,
+    row,
+    rule,
+)
 from app.panels.facts import facts_of
 from app.panels.fields.form import Form
 from app.panels.fields.tables import fields_of
@@ -20,7 +30,7 @@ from core.layout.edits.remove import remove_parts
 from core.layout.edits.shape import reverse_run
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Drop, Part, TrackRun
+from core.layout.parts import Drop, Part, TrackRun, Turnout
 from core.layout.queries import part_name
 
 EMPTY = "Nothing is selected. Click a part on the plan to see and change it here."
@@ -59,6 +69,10 @@ class Properties(Panel):
         self.delete = IconButton(looks, "trash", "Delete (Del)", self._on_delete)
         box.addLayout(row(self.title, self.go_to, self.delete, spacing=2))
         box.addWidget(self._empty)
+        self.thrown = Tick("Thrown: set to its leg")
+        self.thrown.setToolTip("How it lies for the figures; it is not saved.")
+        self.thrown.clicked.connect(lambda _: session.throw(session.selection))
+        box.addWidget(self.thrown)
         self.form = Form(session)
         box.addWidget(self.form)
         self._deeds = QVBoxLayout()
@@ -72,6 +86,7 @@ class Properties(Panel):
         session.selection_changed.connect(self.refresh)
         session.layout_changed.connect(lambda _: self._when_shown())
         session.layout_replaced.connect(self.refresh)
+        session.case_changed.connect(self._show_thrown)
         self.refresh()
 
     def refresh(self) -> None:
@@ -90,6 +105,7 @@ class Properties(Panel):
         self._facts.setVisible(bool(facts))
         self._rule.setVisible(bool(facts))
         self._refresh_deeds(parts)
+        self._show_thrown()
 
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what happened while it was hidden."""
@@ -99,6 +115,13 @@ class Properties(Panel):
     def _when_shown(self) -> None:
         if self.isVisible():
             self.refresh()
+
+    def _show_thrown(self) -> None:
+        chosen = self._session.selection
+        one = next(iter(chosen)) if len(chosen) == 1 else None
+        turnout = self._session.layout.get(one, Turnout) if one is not None else None
+        self.thrown.setVisible(turnout is not None)
+        self.thrown.setChecked(one in self._session.thrown)
 
     def _refresh_deeds(self, parts: Sequence[Part]) -> None:
         empty(self._deeds)

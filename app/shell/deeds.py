@@ -17,6 +17,7 @@ from app.shell.window import MainWindow
 from core.errors import CoreError
 from core.layout.edits.remove import remove_parts
 from core.layout.ids import BACKDROP_ID, SETTINGS_ID
+from core.layout.parts import Turnout
 
 THEMES = ("system", "light", "dark")
 
@@ -101,6 +102,8 @@ class Deeds:
             "finding": self._next_finding,
             "unprobe": lambda: self._session.set_probe(None),
             "pane": bench.next_pane,
+            "throw": self._throw,
+            "straight": self._session.set_straight,
         }
 
     def _action(self, name: str) -> QAction:
@@ -142,6 +145,13 @@ class Deeds:
         if self._session.selection:
             self._bench.context.show_part()
             self._bench.context.properties.form.setFocus()
+
+    def _throw(self) -> None:
+        layout, chosen = self._session.layout, self._session.selection
+        if any(layout.get(part, Turnout) is not None for part in chosen):
+            self._session.throw(chosen)
+        else:
+            self._notices.tell("Select a turnout first, then throw it.")
 
     def _probe_worst(self) -> None:
         result = self._session.result

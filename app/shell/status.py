@@ -3,11 +3,15 @@
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QSizePolicy
 
-from app.panels.bits import Mark, label, row
+from app.panels.bits import Mark, button, label, row
 from app.session.looks import Looks
 from app.session.session import Session
+from core.checks.words import list_names
 from core.units.length import show_length
 from core.units.si import Metre
+
+MOST_THROWN = 4
+"""Thrown turnouts that are named. [1]"""
 
 POINTER_WIDTH = 210
 """Room for the pointer's place, so that nothing moves while it does. [px]"""
@@ -24,23 +28,29 @@ class StatusLine(QFrame):
         self.hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.measure = label("", "", wraps=False)
         self.typed = label("", "heading", wraps=False)
+        self.thrown = label("", "heading", wraps=False)
+        self.straight = button(
+            "All straight", session.set_straight, "link", "Set every turnout straight"
+        )
         self.pointer = label("", "faint", wraps=False)
         self.pointer.setMinimumWidth(POINTER_WIDTH)
         self.pointer.setAlignment(Qt.AlignmentFlag.AlignRight)
         self._mark = Mark(looks, 15)
         self.study = label("", "faint", wraps=False)
         box = row(
-            *(self.hint, self.measure, self.typed, self.pointer),
-            *(self._mark, self.study),
+            *(self.hint, self.measure, self.typed, self.thrown, self.straight),
+            *(self.pointer, self._mark, self.study),
             spacing=12,
         )
         box.setStretch(0, 1)
         box.setContentsMargins(12, 4, 12, 4)
         self.setLayout(box)
+        session.case_changed.connect(self._show_thrown)
         session.study_started.connect(self._on_started)
         session.study_ready.connect(lambda _: self._on_ready())
         session.study_refused.connect(self._on_refused)
         self._on_started()
+        self._show_thrown()
 
     def show_hint(self, text: str) -> None:
         """Say what can be done now."""
@@ -60,6 +70,12 @@ class StatusLine(QFrame):
         system = self._session.layout.settings.lengths
         x, y = (show_length(Metre(v / 1000.0), system) for v in (x_mm, y_mm))
         self.pointer.setText(f"{x} from left, {y} from front")
+
+    def _show_thrown(self) -> None:
+        thrown = self._session.thrown
+        self.thrown.setText(f"Thrown: {list_names(thrown, most=MOST_THROWN)}")
+        for widget in (self.thrown, self.straight):
+            widget.setVisible(bool(thrown))
 
     def _on_started(self) -> None:
         self._mark.show_mark("probe", "faint")

@@ -29,6 +29,7 @@ from app.shell.status import StatusLine
 from app.shell.tool_column import ToolColumn
 from app.tools.catalogue import TOOLS
 from core.analysis.study import Quantity
+from core.layout.parts import Turnout
 
 FIRST_COLOURS: dict[str, Quantity | None] = {"drops": "volts", "prove": "volts"}
 """What colours the track in each stage until the person chooses otherwise."""
@@ -48,6 +49,7 @@ class Pieces:
     context: Context
     preview: Preview
     part_actions: tuple[QAction, ...]
+    turnout_actions: tuple[QAction, ...]
 
 
 class Workbench(QWidget):
@@ -58,7 +60,7 @@ class Workbench(QWidget):
     def __init__(self, pieces: Pieces) -> None:
         super().__init__()
         self._session, self.canvas = pieces.session, pieces.canvas
-        self._looks, self._part_actions = pieces.looks, pieces.part_actions
+        self._looks, self._pieces = pieces.looks, pieces
         self.tools, self.context = pieces.tools, pieces.context
         self.preview = pieces.preview
         self.stage = ""
@@ -187,8 +189,14 @@ class Workbench(QWidget):
     def _show_menu(self, place: QPoint) -> None:
         menu = QMenu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        for action in self._part_actions:
-            action.setEnabled(bool(self._session.selection))
+        layout, chosen = self._session.layout, self._session.selection
+        shown = self._pieces.part_actions
+        if any(layout.get(part, Turnout) is not None for part in chosen):
+            shown = (*self._pieces.turnout_actions, *shown)
+        for action in shown:
+            action.setEnabled(bool(chosen))
+            # Its key works on, whatever is selected next.
+            menu.aboutToHide.connect(partial(action.setEnabled, True))  # noqa: FBT003
             menu.addAction(action)
         menu.popup(place)
 

@@ -42,6 +42,9 @@ class Desk(Protocol):
     def probe(self, place: OnRun | None) -> None:
         """Put the probe on a place of track, or take it off."""
 
+    def throw(self, turnout: PartId) -> None:
+        """Set a turnout the other way; no step, and not part of the layout."""
+
     def refuse(self, sentence: str) -> None:
         """Say why something that was asked for cannot be done."""
 

@@ -11,7 +11,8 @@ from app.canvas.drawings.load import LoadDrawing
 from app.canvas.drawings.picture import PictureDrawing
 from app.canvas.drawings.run import RunDrawing, RunFacts
 from app.canvas.drawings.strip import StripDrawing
-from app.canvas.drawings.trackside import GapDrawing, JointDrawing, TurnoutDrawing
+from app.canvas.drawings.trackside import GapDrawing, JointDrawing
+from app.canvas.drawings.turnout import TurnoutDrawing
 from app.canvas.lines.rails import a_rails
 from core.layout.geometry import Path, run_path
 from core.layout.ids import PartId
@@ -67,6 +68,7 @@ class Surroundings:
     gauge_mm: float = 16.5
     a_rails: dict[PartId, Side] = field(default_factory=dict)
     free: frozenset[RunEnd] = frozenset()
+    thrown: frozenset[PartId] = frozenset()
 
     def facts_of(self, run: PartId) -> RunFacts:
         """Return what a run's drawing needs to know."""
@@ -78,12 +80,19 @@ class Surroundings:
         )
 
 
-def survey(layout: Layout) -> Surroundings:
-    """Return the surroundings that a layout gives its drawings."""
+def survey(layout: Layout, thrown: frozenset[PartId] = frozenset()) -> Surroundings:
+    """Return the surroundings that a layout gives its drawings.
+
+    Parameters
+    ----------
+    thrown : set of PartId
+        Turnouts that are set to their leg.
+    """
     return Surroundings(
         1000.0 * gauge_m(layout.settings.scale),
         a_rails(layout),
         frozenset(free_ends(layout)),
+        thrown,
     )
 
 
@@ -105,7 +114,7 @@ def make_drawing(layout: Layout, part: Part, around: Surroundings) -> Drawing | 
         case Settings():
             return None
         case _:
-            return _on_track(layout, part, around.gauge_mm)
+            return _on_track(layout, part, around)
 
 
 def _power(layout: Layout, part: Bus | Booster | Inline | Strip) -> Drawing:
@@ -132,8 +141,9 @@ def _benchwork(part: Board | Joist | Backdrop) -> Drawing:
 
 
 def _on_track(
-    layout: Layout, part: Drop | Gap | Load | TrackJoint | Turnout, gauge_mm: float
+    layout: Layout, part: Drop | Gap | Load | TrackJoint | Turnout, around: Surroundings
 ) -> Drawing | None:
+    gauge_mm = around.gauge_mm
     if isinstance(part, TrackJoint):
         path = _path(layout, part.a.run)
         if path is None:
@@ -153,7 +163,9 @@ def _on_track(
             return LoadDrawing(part, path, gauge_mm)
         case Turnout():
             leg = _path(layout, part.leg.run)
-            return TurnoutDrawing(part, path, leg, gauge_mm) if leg else None
+            thrown = part.id in around.thrown
+            ways = (part, path, leg) if leg is not None else None
+            return TurnoutDrawing(ways, gauge_mm, thrown=thrown) if ways else None
 
 
 def _path(layout: Layout, run: PartId) -> Path | None:

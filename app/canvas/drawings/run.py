@@ -5,25 +5,24 @@ from math import cos, sin
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QLineF, QPointF, QRectF
+from PySide6.QtCore import QLineF, QRectF
 from PySide6.QtGui import QPainter, QPainterPath, QPen
 
 from app.canvas.colouring import DEAD, POOR_FROM, Colours
 from app.canvas.drawings.drawing import HIT_PX, octave_mm, polyline, widen
 from app.canvas.lines.chunks import Chunks
+from app.canvas.lines.poles import Lettering, PoleLines, fitted, planned_poles
 from app.canvas.lines.ribbon import Ribbon
 from app.canvas.lines.stations import (
     Floats,
-    Stations,
     across,
-    ends_between,
-    merged_starts,
     stations_of,
 )
 from app.canvas.look import Look
 from app.canvas.words.label import Label, cut_short, spot_beside
 from app.canvas.words.lettering import SMALL_PX, Style
 from app.canvas.words.placer import Footprint
+from core.analysis.poles import RunPoles
 from core.layout.parts import Side, TrackRun
 from core.layout.queries import joint_positions
 
@@ -54,8 +53,11 @@ NAME_AT = (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9)
 
 LETTERS_FROM_PX = 9.0
 LETTER_STEP_PX = 260.0
+LETTER_ROOM = 0.08
+"""Stretches shorter than this share of a step between letters have none. [1]"""
+
 NAME_FROM_PX = 110.0
-DASH_PX = 11.0
+DASH_PX, DEAD_PX = 11.0, 1.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,9 +78,10 @@ class RunDrawing:
         self._run = run
         self._facts = facts
         self._fine = stations_of(run, FINE_MM)
+        self._long = float(self._fine.s_m[-1])
         self._ribbon = Ribbon(self._fine)
         self._coarse: Ribbon | None = None
-        self._rails: tuple[Chunks, dict[float, Chunks]] | None = None
+        self._poles = PoleLines(self._fine, planned_poles(self._long, facts.a_rail))
         self._ties: Chunks | None = None
         self._ticks: tuple[float, Chunks] | None = None
         self._colours: Colours | None = None
@@ -87,7 +90,7 @@ class RunDrawing:
     @property
     def length_mm(self) -> float:
         """Length of the run. [mm]"""
-        return float(self._fine.s_m[-1]) * 1000.0
+        return self._long * 1000.0
 
     @property
     def bins(self) -> NDArray[np.int64] | None:
@@ -100,6 +103,27 @@ class RunDrawing:
         if self._coarse is not None:
             self._coarse.colour(colours)
         return self._ribbon.colour(colours)
+
+    @property
+    def poles(self) -> RunPoles:
+        """The poles of its two rails as they are drawn."""
+        return self._poles.poles
+
+    def show_poles(self, poles: RunPoles | None) -> list[QRectF]:
+        """Draw the rails as they truly are; None: as the drops are meant.
+
+        Returns
+        -------
+        list of QRectF
+            Boxes round what looks different now. [mm]
+        """
+        if poles is None:
+            poles = planned_poles(self._long, self._facts.a_rail)
+        poles = fitted(poles, self._long)
+        if poles == self.poles:
+            return []
+        self._poles = PoleLines(self._fine, poles)
+        return self.areas()
 
     def bounds(self) -> QRectF:
         """Return the box around the centre line. [mm]"""
@@ -167,15 +191,14 @@ class RunDrawing:
 
     def _letters(self, look: Look, step_mm: float) -> Floats:
         """Return points that the letters of the rails cover, shape (N, 2)."""
-        places = self._letter_places(look)
+        found = self._letters_at(look)
+        if found is None:
+            return np.zeros((0, 2))
         reach = look.gauge_mm + 16.0 * look.mm_per_px
-        points = [
-            (x - sin(h) * r + across, y + cos(h) * r)
-            for x, y, h in places
-            for r in np.arange(-reach, reach + step_mm, step_mm).tolist()
-            for across in (-step_mm, 0.0, step_mm)
-        ]
-        return np.array(points, np.float64).reshape(-1, 2)
+        rows = np.arange(-reach, reach + step_mm, step_mm)
+        lines = [found.places.aside(float(r)) for r in rows]
+        across = (np.array((x, 0.0)) for x in (-step_mm, 0.0, step_mm))
+        return np.concatenate([line + x for x in across for line in lines])
 
     def _paint_line(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
         ribbon = self._ribbon
@@ -200,12 +223,7 @@ class RunDrawing:
             for number, lines in self._ribbon.lines.items():
                 painter.setPen(_band_pen(look, number))
                 lines.draw(painter, exposed, gauge)
-        width = look.clamp_px(1.2, 1.5, 5.0)
-        solid, dashed = self._rail_lines(octave_mm(DASH_PX, look.px_per_mm))
-        painter.setPen(look.pen(theme.conductor_a, width))
-        solid.draw(painter, exposed, gauge)
-        painter.setPen(look.pen(theme.conductor_b, width))
-        dashed.draw(painter, exposed, gauge)
+        self._paint_poles(painter, look, exposed, 0.5 * self._facts.gauge_mm)
         self._paint_joints(painter, look, exposed, 0.5 * gauge * TIE_LENGTH)
         self._paint_letters(painter, look, exposed)
 
@@ -236,29 +254,46 @@ class RunDrawing:
             for row in across(self._fine.at(np.array(free)), half, -half).tolist():
                 painter.drawLine(QLineF(*row))
 
-    def _paint_letters(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
-        seen = exposed.adjusted(-60, -60, 60, 60)
-        for letter, colour, sign in (
-            ("A", look.theme.conductor_a, 1.0),
-            ("B", look.theme.conductor_b, -1.0),
-        ):
-            style = Style(colour, look.theme.paper, SMALL_PX, bold=True)
-            for x, y, heading in self._letter_places(look):
-                if seen.contains(x, y):
-                    out = sign if self._facts.a_rail == "left" else -sign
-                    way = (-sin(heading) * out, cos(heading) * out)
-                    gap = 3.0 + 0.92 * look.gauge_px
-                    spot = spot_beside(look, letter, style, way, gap)
-                    at = QPointF(x, y)
-                    look.words.put(painter, at, letter, style, shift_px=spot)
+    def _paint_poles(
+        self, painter: QPainter, look: Look, exposed: QRectF, half_mm: float
+    ) -> None:
+        """Paint both rails, each as its pole is."""
+        theme, width = look.theme, look.clamp_px(1.2, 1.5, 5.0)
+        dash_mm = octave_mm(DASH_PX, look.px_per_mm)
+        for pole, lines in self._poles.lines(half_mm, dash_mm).items():
+            if pole is None:
+                painter.setPen(look.pen(theme.dead, DEAD_PX))
+            else:
+                colour = theme.conductor_a if pole == "A" else theme.conductor_b
+                painter.setPen(look.pen(colour, width))
+            lines.draw(painter, exposed, look.gauge_mm)
 
-    def _letter_places(self, look: Look) -> list[list[float]]:
-        """Return x, y and heading of the places where the rails have letters."""
+    def _paint_letters(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
+        found = self._letters_at(look)
+        if found is None:
+            return
+        seen = exposed.adjusted(-60, -60, 60, 60)
+        theme, gap = look.theme, 3.0 + 0.92 * look.gauge_px
+        places = found.places
+        for letters, out in ((found.left, 1.0), (found.right, -1.0)):
+            for i, letter in enumerate(letters):
+                at = places.at_point(i)
+                if letter is None or not seen.contains(at):
+                    continue
+                colour = theme.conductor_a if letter == "A" else theme.conductor_b
+                style = Style(colour, theme.paper, SMALL_PX, bold=True)
+                heading = float(places.heading[i])
+                way = (-sin(heading) * out, cos(heading) * out)
+                spot = spot_beside(look, letter, style, way, gap)
+                look.words.put(painter, at, letter, style, shift_px=spot)
+
+    def _letters_at(self, look: Look) -> Lettering | None:
+        """Return the letters of the rails, where they have any at this zoom."""
         if look.gauge_px < LETTERS_FROM_PX:
-            return []
-        step = octave_mm(LETTER_STEP_PX, look.px_per_mm) / 1000.0
-        at = self._fine.at(np.arange(0.5 * step, self._fine.s_m[-1], step))
-        return np.column_stack((at.x_mm, at.y_mm, at.heading)).tolist()  # type: ignore[no-any-return]
+            return None
+        step_mm = octave_mm(LETTER_STEP_PX, look.px_per_mm)
+        least_mm = LETTER_ROOM * step_mm
+        return self._poles.letters(step_mm / 1000.0, least_mm / 1000.0)
 
     def _tie_lines(self) -> Chunks:
         if self._ties is None:
@@ -268,32 +303,6 @@ class RunDrawing:
             half = 0.5 * gauge * TIE_LENGTH
             self._ties = Chunks(across(places, half, -half))
         return self._ties
-
-    def _rail_lines(self, dash_mm: float) -> tuple[Chunks, Chunks]:
-        half = 0.5 * self._facts.gauge_mm
-        a_offset = half if self._facts.a_rail == "left" else -half
-        if self._rails is None:
-            self._rails = (_whole(self._fine, a_offset), {})
-        solid, dashes = self._rails
-        if dash_mm not in dashes:
-            dashes[dash_mm] = _dashed(self._fine, -a_offset, dash_mm / 1000.0)
-        return solid, dashes[dash_mm]
-
-
-def _whole(stations: Stations, offset_mm: float) -> Chunks:
-    points = stations.aside(offset_mm)
-    return Chunks(ends_between(points, merged_starts(stations.piece)))
-
-
-def _dashed(stations: Stations, offset_mm: float, dash_m: float) -> Chunks:
-    """Return dashes along a rail: two thirds drawn, a third left out. [mm, m]"""
-    length = stations.s_m[-1]
-    first = np.arange(0.0, length, dash_m)
-    last = np.minimum(first + dash_m * 2.0 / 3.0, length)
-    ends: Floats = np.column_stack(
-        (stations.at(first).aside(offset_mm), stations.at(last).aside(offset_mm))
-    )
-    return Chunks(ends)
 
 
 def _band_pen(look: Look, number: int | None) -> QPen:

@@ -1,34 +1,27 @@
-"""What sits on track: joints between runs, gaps, turnouts."""
+"""What sits on track: joints between runs, and gaps."""
 
 from dataclasses import dataclass
 from math import pi
 
 import numpy as np
-from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
+from PySide6.QtCore import QLineF, QPointF, QRectF
+from PySide6.QtGui import QPainter, QPainterPath
 
 from app.canvas.drawings.drawing import HIT_PX, Floats, Strand, box
 from app.canvas.look import Look
-from app.canvas.words.label import Label, cut_short, spots_around
+from app.canvas.words.label import Label, spots_around
 from app.canvas.words.lettering import SMALL_PX, Style
 from app.canvas.words.placer import Footprint
-from core.layout.geometry import Path, Pose
-from core.layout.parts import Gap, Sides, TrackJoint, Turnout
+from core.layout.geometry import Pose
+from core.layout.parts import Gap, Sides, TrackJoint
 
 ID_FROM_PX_PER_MM = 0.16
 JOINT_FROM_PX_PER_MM = 0.1
 GAP_HALF = 1.0
 """Half the width of a gap's bars. [gauges]"""
 
-FROG_STEP_MM = 10.0
 CUT_PX, AFAR_MM = 2.0, 60.0
 """Width, and half the length, of a cut's bar from afar. [px, mm]"""
-
-FROG_GAUGES = 2.2
-"""How long the sign of the crossing is. [gauges]"""
-
-NEAR_ALPHA = 46
-RAILS_FROM_PX = 5.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +50,7 @@ class _Across:
 _QUARTER = pi / 2.0
 
 
-class _OnTrack:
+class OnTrack:
     """What all things at one place on track share."""
 
     girth_mm = 0.0
@@ -115,7 +108,7 @@ class _OnTrack:
         return way if way[1] > -1e-9 else (-way[0], -way[1])
 
 
-class JointDrawing(_OnTrack):
+class JointDrawing(OnTrack):
     """Two runs that meet: a tick, or a gap's bars on insulated rails."""
 
     def __init__(self, joint: TrackJoint, pose: Pose, gauge_mm: float) -> None:
@@ -138,7 +131,7 @@ class JointDrawing(_OnTrack):
             painter.drawLine(self.across.bar(0.0, half, -half))
 
 
-class GapDrawing(_OnTrack):
+class GapDrawing(OnTrack):
     """A cut: two bars with paper between them, over the rails it cuts."""
 
     def __init__(self, gap: Gap, pose: Pose, gauge_mm: float) -> None:
@@ -180,103 +173,3 @@ def paint_gap(
     painter.setPen(look.pen(look.theme.ink, 1.6))
     painter.drawLine(across.bar(-apart, left, right))
     painter.drawLine(across.bar(apart, left, right))
-
-
-class TurnoutDrawing(_OnTrack):
-    """A turnout: a wedge from the blades to the crossing, between its two ways."""
-
-    def __init__(
-        self, turnout: Turnout, through: Path, leg: Path, gauge_mm: float
-    ) -> None:
-        pose = through.at(turnout.on.position_m)
-        super().__init__(pose, gauge_mm)
-        self._turnout = turnout
-        self._wedge = _wedge(turnout, through, leg)
-        self._frog = _frog(turnout, through, leg, gauge_mm)
-
-    def bounds(self) -> QRectF:
-        """Return the box around the wedge. [mm]"""
-        return super().bounds().united(self._wedge.boundingRect())
-
-    def outline(self) -> QPainterPath:
-        """Return the edge of the wedge."""
-        path = QPainterPath()
-        path.addPolygon(self._wedge)
-        path.closeSubpath()
-        return path
-
-    def shape(self, mm_per_px: float) -> QPainterPath:
-        """Return the wedge, and a disc about the blades."""
-        path = super().shape(mm_per_px)
-        path.addPolygon(self._wedge)
-        path.setFillRule(Qt.FillRule.WindingFill)
-        return path
-
-    def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:  # noqa: ARG002
-        """Paint it."""
-        theme = look.theme
-        fill = QColor(theme.rail)
-        near = look.gauge_px >= RAILS_FROM_PX
-        fill.setAlpha(NEAR_ALPHA if near else 255)
-        painter.setPen(look.pen(theme.rail, 0.8 if near else 1.0))
-        painter.setBrush(QBrush(fill))
-        painter.drawPolygon(self._wedge)
-        if near:
-            # The crossing: a small arrowhead where the inner rails meet.
-            painter.setBrush(QBrush(QColor(theme.rail)))
-            painter.drawPolygon(self._frog)
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        half = max(0.75 * self.gauge_mm, 4.0 * look.mm_per_px)
-        painter.setPen(look.pen(theme.rail, 1.6))
-        painter.drawLine(self.across.bar(0.0, half, -half))
-
-    def labels(self, look: Look) -> tuple[Label, ...]:
-        """Return its id and name."""
-        if look.px_per_mm < ID_FROM_PX_PER_MM:
-            return ()
-        turnout, theme = self._turnout, look.theme
-        text = cut_short(f"{turnout.id} {turnout.name}".strip())
-        style = Style(theme.ink, theme.paper, SMALL_PX)
-        gap_px = 2.0 + max(look.gauge_px, 5.0)
-        spots = spots_around(look, text, style, way=self._clear_side(), gap_px=gap_px)
-        return (Label(text, style, self.at, spots, rank=4),)
-
-    def _clear_side(self) -> tuple[float, float]:
-        """Return the way across the track on which the leg does not leave."""
-        left = self.across.pose.left(1.0)
-        way = (left[0] - self.at.x(), left[1] - self.at.y())
-        forward = self._turnout.opens == "forward"
-        leg_is_left = (self._turnout.hand == "left") == forward
-        return (-way[0], -way[1]) if leg_is_left else way
-
-
-def _frog(turnout: Turnout, through: Path, leg: Path, gauge_mm: float) -> QPolygonF:
-    """Return a small triangle from the crossing on, between its two ways."""
-    sign = 1.0 if turnout.opens == "forward" else -1.0
-
-    def middle(s: float, share: float) -> QPointF:
-        a = through.at(turnout.on.position_m + sign * s)
-        b = leg.at(s if turnout.leg.end == "start" else leg.length_m - s)
-        return QPointF(
-            a.x_mm + share * (b.x_mm - a.x_mm), a.y_mm + share * (b.y_mm - a.y_mm)
-        )
-
-    lead = turnout.lead_m
-    back = lead + FROG_GAUGES * gauge_mm / 1000.0
-    return QPolygonF([middle(lead, 0.5), middle(back, 0.35), middle(back, 0.65)])
-
-
-def _wedge(turnout: Turnout, through: Path, leg: Path) -> QPolygonF:
-    """Return the area between the two ways, from the blades to the crossing."""
-    lead = turnout.lead_m
-    steps = max(int(lead * 1000.0 / FROG_STEP_MM), 2)
-    sign = 1.0 if turnout.opens == "forward" else -1.0
-    first: list[QPointF] = []
-    second: list[QPointF] = []
-    for i in range(steps + 1):
-        s = lead * i / steps
-        on_through = through.at(turnout.on.position_m + sign * s)
-        on_leg = leg.at(s if turnout.leg.end == "start" else leg.length_m - s)
-        first.append(QPointF(on_through.x_mm, on_through.y_mm))
-        second.append(QPointF(on_leg.x_mm, on_leg.y_mm))
-    return QPolygonF(first + second[::-1])

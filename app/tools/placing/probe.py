@@ -1,16 +1,22 @@
-"""Hovering -press on track-> Tracing -release-> Hovering; nothing is committed."""
+"""Hovering -press on track-> Tracing -release-> Hovering; nothing is committed.
+
+A double click on a turnout throws it.
+"""
 
 from app.tools.marks import Spot
 from app.tools.pointer import Pointer
 from app.tools.snapping.wish import TRACK, Wish
 from app.tools.state import State
-from core.layout.parts import OnRun
+from core.layout.parts import OnRun, Turnout
 
 
 class Hovering(State):
     """The probe may be put anywhere on track."""
 
-    hint = "Click any point of track to read it; drag along the track to compare."
+    hint = (
+        "Click any point of track to read it; drag along the track to compare. "
+        "Double-click a turnout to throw it."
+    )
     cursor = "point"
     is_idle = True
 
@@ -29,6 +35,13 @@ class Hovering(State):
         on = at.snap.on
         self.desk.probe(on if isinstance(on, OnRun) else None)
         return Tracing(self.desk)
+
+    def double(self, at: Pointer) -> State:
+        """Throw the turnout under the pointer."""
+        if at.hit is not None and self.desk.layout.get(at.hit, Turnout) is not None:
+            self.desk.throw(at.hit)
+            return self
+        return self.press(at)
 
 
 class Tracing(State):

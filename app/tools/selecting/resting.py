@@ -8,7 +8,7 @@ from app.tools.state import State
 from core.layout.edits.move import nudge_parts
 from core.layout.edits.remove import remove_parts
 from core.layout.ids import BACKDROP_ID
-from core.layout.parts import Bus, TrackRun
+from core.layout.parts import Bus, TrackRun, Turnout
 
 _ARROWS = {"left": (-1, 0), "right": (1, 0), "up": (0, 1), "down": (0, -1)}
 
@@ -23,8 +23,8 @@ class Resting(State):
     """Nothing is held; a press decides what will be."""
 
     hint = (
-        "Click to select, Shift-click for more, double-click for all joined track. "
-        "Drag to move, or round things for a box. Arrows nudge, Delete removes."
+        "Click to select, Shift-click for more; double-click for all joined track, or "
+        "to throw a turnout. Drag to move, or for a box. Arrows nudge, Delete removes."
     )
     cursor = "arrow"
     is_idle = True
@@ -39,7 +39,7 @@ class Resting(State):
         return PressingGround(self, at)
 
     def double(self, at: Pointer) -> State:
-        """Give a bus a corner or take one out; select joined track, or the picture."""
+        """Bend a bus, throw a turnout, select joined track or the picture."""
         layout = self.desk.layout
         chosen = self.desk.selection
         bus = next((i for i in chosen if layout.get(i, Bus)), None)
@@ -50,6 +50,9 @@ class Resting(State):
                 return self
         if at.hit is None and layout.backdrop is not None:
             self.desk.select((BACKDROP_ID,))
+            return self
+        if at.hit is not None and layout.get(at.hit, Turnout) is not None:
+            self.desk.throw(at.hit)
             return self
         if at.hit is not None and layout.get(at.hit, TrackRun) is not None:
             self.desk.select(joined_track(layout, at.hit))

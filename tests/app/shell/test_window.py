@@ -6,10 +6,10 @@ from threading import Event
 from time import sleep
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QColor
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QPushButton, QWidget
+from PySide6.QtWidgets import QMenu, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.build import Program
@@ -24,6 +24,7 @@ from core.layout.edits.add import add_booster
 from core.layout.parts import Point
 from core.layout.storage.write import write_layout
 from tests.app.board import SIDING, board, faulty_board
+from tests.app.yard import TURNOUT, yard
 
 
 def open_layout(qtbot: QtBot, program: Program, path: Path) -> None:
@@ -339,3 +340,38 @@ def test_work_that_was_kept_is_offered_and_comes_back(
     assert program.session.layout.settings.title == "Test board"
     assert program.session.is_dirty
     answer(program, LEAVE)
+
+
+# Turnouts thrown
+
+
+def test_thrown_turnouts_are_named_and_set_back_in_the_status_line(
+    qtbot: QtBot, program: Program
+) -> None:
+    with qtbot.waitSignal(program.session.study_ready):
+        program.session.replace_layout(yard(), None)
+    program.window.show_work()
+    status = program.bench.status
+    program.session.select([TURNOUT])
+    program.actions["throw"].trigger()
+    assert (status.thrown.text(), status.thrown.isVisible()) == ("Thrown: T1", True)
+    QTest.mouseClick(status.straight, Qt.MouseButton.LeftButton)
+    assert (program.session.thrown, status.thrown.isVisible()) == ((), False)
+
+
+def test_throwing_with_no_turnout_selected_says_what_to_do(program: Program) -> None:
+    program.filing.new()
+    program.actions["throw"].trigger()
+    assert "Select a turnout first" in program.notices.words.text()
+
+
+def test_the_menu_of_a_part_leaves_the_keys_at_work(
+    program: Program, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(QMenu, "popup", lambda *_: None)  # not on every screen
+    program.filing.new()
+    program.bench._show_menu(QPoint(0, 0))
+    (menu,) = program.bench.findChildren(QMenu)
+    disabled = not program.actions["delete"].isEnabled()
+    menu.aboutToHide.emit()
+    assert (disabled, program.actions["delete"].isEnabled()) == (True, True)

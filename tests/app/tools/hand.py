@@ -27,6 +27,7 @@ class FakeDesk:
     typed: str = ""
     refusals: list[str] = field(default_factory=list)
     probed: list[OnRun | None] = field(default_factory=list)
+    thrown: list[PartId] = field(default_factory=list)
     boxed: frozenset[PartId] = frozenset()
     box: tuple[object, ...] = ()
 
@@ -54,6 +55,9 @@ class FakeDesk:
 
     def probe(self, place: OnRun | None) -> None:
         self.probed.append(place)
+
+    def throw(self, turnout: PartId) -> None:
+        self.thrown.append(turnout)
 
     def parts_in(
         self, corner: tuple[float, float], other: tuple[float, float], *, touch: bool

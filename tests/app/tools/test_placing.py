@@ -22,6 +22,7 @@ from core.layout.parts import (
     TrackRun,
 )
 from tests.app.tools.hand import Gestures
+from tests.app.yard import yard
 
 MAIN = TrackRun(
     id=PartId("R1"),
@@ -200,3 +201,13 @@ def test_the_probe_reads_where_it_is_clicked_and_dragged() -> None:
 
 def test_a_click_off_the_track_takes_the_probe_away() -> None:
     assert Gestures("probe", MAIN).click(1000, 300).desk.probed == [None]
+
+
+def test_a_double_click_with_the_probe_throws_the_turnout_under_it() -> None:
+    g = Gestures("probe", *yard().parts.values()).over("T1").double(1000, 0)
+    assert (g.desk.thrown, g.state) == (["T1"], "Hovering")
+
+
+def test_a_double_click_with_the_probe_off_any_turnout_only_reads() -> None:
+    g = Gestures("probe", *yard().parts.values()).over("R1").double(500, 0)
+    assert (g.desk.thrown, len(g.desk.probed)) == ([], 2)

@@ -23,6 +23,7 @@ from core.layout.parts import (
     TrackRun,
 )
 from tests.app.tools.hand import Gestures
+from tests.app.yard import yard
 
 BOOSTER = Booster(id=PartId("PB1"), x_mm=0.0, y_mm=0.0)
 OTHER = Booster(id=PartId("PB2"), x_mm=500.0, y_mm=0.0)
@@ -345,3 +346,8 @@ def test_a_double_click_on_the_ground_selects_the_picture() -> None:
     picture = Backdrop(media="image/png", data=b"", width_px=10, height_px=10)
     g = Gestures("select", picture).double(100, 100)
     assert g.desk.selection == {BACKDROP_ID}
+
+
+def test_a_double_click_on_a_turnout_throws_it() -> None:
+    g = Gestures("select", *yard().parts.values()).over("T1").double(1000, 0)
+    assert (g.desk.thrown, g.desk.changes, g.state) == (["T1"], [], "Resting")

@@ -1,0 +1,194 @@
+"""A turnout: its two ways, the crossing, and the blades as they lie."""
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
+
+from app.canvas.drawings.drawing import HIT_PX, widen
+from app.canvas.drawings.trackside import ID_FROM_PX_PER_MM, OnTrack
+from app.canvas.look import Look
+from app.canvas.words.label import Label, cut_short, spots_around
+from app.canvas.words.lettering import SMALL_PX, Style
+from core.layout.edits.sides import other_side
+from core.layout.geometry import Path, Pose
+from core.layout.parts import Side, Turnout
+
+STEP_MM = 10.0
+"""Lines along the two ways are drawn in steps of about this. [mm]"""
+
+FROG_GAUGES = 2.2
+"""How long the sign of the crossing is. [gauges]"""
+
+BLADE_SHARE = 0.7
+"""How much of the way to the crossing the blades reach. [1]"""
+
+OPEN_GAUGES = 0.24
+"""How far the tip of the open blade stands off its stock rail. [gauges]"""
+
+BLADE_PX = 2.6
+NEAR_ALPHA, WAY_ALPHA = 46, 90
+RAILS_FROM_PX = 5.0
+WAY_GAUGES, WAY_PX = 0.42, 3.4
+"""Width of the line along a leg that is set, from near and from afar. [gauges, px]"""
+
+
+@dataclass(frozen=True, slots=True)
+class _Ways:
+    """The two ways of a turnout, both walked from its toe."""
+
+    turnout: Turnout
+    through: Path
+    leg: Path
+
+    def on_through(self, s_m: float) -> Pose:
+        """Return a place on the through way, looking away from the toe."""
+        ahead = self.turnout.opens == "forward"
+        pose = self.through.at(self.turnout.on.position_m + (s_m if ahead else -s_m))
+        return pose if ahead else pose.reversed()
+
+    def on_leg(self, s_m: float) -> Pose:
+        """Return a place on the leg, looking away from the toe."""
+        ahead = self.turnout.leg.end == "start"
+        pose = self.leg.at(s_m if ahead else self.leg.length_m - s_m)
+        return pose if ahead else pose.reversed()
+
+    def between(self, s_m: float, share: float) -> QPointF:
+        """Return a place between the ways: on the through one at share 0."""
+        a, b = self.on_through(s_m), self.on_leg(s_m)
+        return QPointF(
+            a.x_mm + share * (b.x_mm - a.x_mm), a.y_mm + share * (b.y_mm - a.y_mm)
+        )
+
+    def line(self, share: float, length_m: float) -> list[QPointF]:
+        """Return a line from the toe along one way, or between the two."""
+        steps = max(int(length_m * 1000.0 / STEP_MM), 2)
+        return [self.between(length_m * i / steps, share) for i in range(steps + 1)]
+
+    def blade(self, *, leg: bool, gap_mm: float, gauge_mm: float) -> QPolygonF:
+        """Return a blade of one way, its tip so far off the stock rail. [mm]"""
+        turnout = self.turnout
+        side: Side = other_side(turnout.hand) if leg else turnout.hand
+        sign = 1.0 if side == "left" else -1.0
+        length = BLADE_SHARE * turnout.lead_m
+        steps = max(int(length * 1000.0 / STEP_MM), 2)
+        points: list[QPointF] = []
+        for i in range(steps + 1):
+            s = length * i / steps
+            pose = self.on_leg(s) if leg else self.on_through(s)
+            off = 0.5 * gauge_mm - gap_mm * (1.0 - i / steps)
+            points.append(QPointF(*pose.left(sign * off)))
+        return QPolygonF(points)
+
+
+class TurnoutDrawing(OnTrack):
+    """A turnout: a wedge from the blades to the crossing, between its two ways.
+
+    Thrown, a broad line runs along its leg, and a word says so.
+    """
+
+    def __init__(
+        self, ways: tuple[Turnout, Path, Path], gauge_mm: float, *, thrown: bool = False
+    ) -> None:
+        turnout, through, leg = ways
+        super().__init__(through.at(turnout.on.position_m), gauge_mm)
+        self._turnout = turnout
+        self.is_thrown = thrown
+        both = _Ways(turnout, through, leg)
+        lead, back = turnout.lead_m, turnout.lead_m + FROG_GAUGES * gauge_mm / 1000.0
+        self._wedge = QPolygonF([*both.line(0.0, lead), *both.line(1.0, lead)[::-1]])
+        self._frog = QPolygonF(
+            [
+                both.between(lead, 0.5),
+                both.between(back, 0.35),
+                both.between(back, 0.65),
+            ]
+        )
+        self._way = QPolygonF(both.line(1.0, back))
+        open_mm = OPEN_GAUGES * gauge_mm
+        self._blades = tuple(
+            both.blade(
+                leg=leg, gap_mm=0.0 if leg == thrown else open_mm, gauge_mm=gauge_mm
+            )
+            for leg in (False, True)
+        )
+
+    @property
+    def blades(self) -> tuple[QPolygonF, ...]:
+        """The blades, from their tips: that of the through way, that of the leg."""
+        return self._blades
+
+    def bounds(self) -> QRectF:
+        """Return the box around the wedge. [mm]"""
+        box = super().bounds().united(self._wedge.boundingRect())
+        return box.united(self._way.boundingRect())
+
+    def outline(self) -> QPainterPath:
+        """Return the edge of the wedge."""
+        path = QPainterPath()
+        path.addPolygon(self._wedge)
+        path.closeSubpath()
+        return path
+
+    def shape(self, mm_per_px: float) -> QPainterPath:
+        """Return the wedge with a small border, and a disc about the blades."""
+        path = super().shape(mm_per_px)
+        path.addPolygon(self._wedge)
+        path.addPath(widen(self.outline(), HIT_PX * mm_per_px))
+        path.setFillRule(Qt.FillRule.WindingFill)
+        return path
+
+    def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:  # noqa: ARG002
+        """Paint it."""
+        theme = look.theme
+        fill = QColor(theme.rail)
+        near = look.gauge_px >= RAILS_FROM_PX
+        fill.setAlpha(NEAR_ALPHA if near else 255)
+        if self.is_thrown:
+            self._paint_way(painter, look, near=near)
+        painter.setPen(look.pen(theme.rail, 0.8 if near else 1.0))
+        painter.setBrush(QBrush(fill))
+        painter.drawPolygon(self._wedge)
+        if near:
+            # The crossing: a small arrowhead where the inner rails meet.
+            painter.setBrush(QBrush(QColor(theme.rail)))
+            painter.drawPolygon(self._frog)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        if near:
+            painter.setPen(look.pen(theme.ink, BLADE_PX))
+            for blade in self._blades:
+                painter.drawPolyline(blade)
+        half = max(0.75 * self.gauge_mm, 4.0 * look.mm_per_px)
+        painter.setPen(look.pen(theme.rail, 1.6))
+        painter.drawLine(self.across.bar(0.0, half, -half))
+
+    def labels(self, look: Look) -> tuple[Label, ...]:
+        """Return its id and name, and whether it is thrown."""
+        if look.px_per_mm < ID_FROM_PX_PER_MM and not self.is_thrown:
+            return ()
+        turnout, theme = self._turnout, look.theme
+        near = look.px_per_mm >= ID_FROM_PX_PER_MM
+        text = cut_short(f"{turnout.id} {turnout.name if near else ''}".strip())
+        if self.is_thrown:
+            text = f"{text} · thrown"
+        colour = theme.accent if self.is_thrown else theme.ink
+        style = Style(colour, theme.paper, SMALL_PX, bold=self.is_thrown)
+        gap_px = 2.0 + max(look.gauge_px, 5.0)
+        spots = spots_around(look, text, style, way=self._clear_side(), gap_px=gap_px)
+        rank = 2 if self.is_thrown else 4
+        return (Label(text, style, self.at, spots, rank=rank, must=self.is_thrown),)
+
+    def _paint_way(self, painter: QPainter, look: Look, *, near: bool) -> None:
+        colour = QColor(look.theme.accent)
+        colour.setAlpha(WAY_ALPHA if near else 255)
+        width_px = max(WAY_GAUGES * look.gauge_px, WAY_PX)
+        painter.setPen(look.pen(colour.name(QColor.NameFormat.HexArgb), width_px))
+        painter.drawPolyline(self._way)
+
+    def _clear_side(self) -> tuple[float, float]:
+        """Return the way across the track on which the leg does not leave."""
+        left = self.across.pose.left(1.0)
+        way = (left[0] - self.at.x(), left[1] - self.at.y())
+        forward = self._turnout.opens == "forward"
+        leg_is_left = (self._turnout.hand == "left") == forward
+        return (-way[0], -way[1]) if leg_is_left else way
