@@ -8,11 +8,11 @@ from PySide6.QtCore import (
     QRunnable,
     QSize,
     Qt,
-    QThreadPool,
     Signal,
 )
 from PySide6.QtGui import QColor, QImage, QImageReader, QPainter
 
+from app.session.pooling import make_pool
 from core.layout.parts import Backdrop
 
 MOST_PIXELS = 24_000_000
@@ -40,8 +40,7 @@ class PictureRoom(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._pool = QThreadPool(self)
-        self._pool.setMaxThreadCount(1)
+        self._pool = make_pool(self)
         self._wanted: Backdrop | None = None
         self._jobs: list[_Job] = []
 

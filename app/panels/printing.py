@@ -6,9 +6,10 @@ from pathlib import Path
 from threading import Event
 from typing import Any
 
-from PySide6.QtCore import QDate, QLocale, QObject, Qt, QThreadPool, Signal
+from PySide6.QtCore import QDate, QLocale, QObject, Qt, Signal
 from PySide6.QtGui import QImage
 
+from app.session.pooling import make_pool
 from app.session.result import Result
 from core.errors import CoreError
 from core.sheet.brief import Options
@@ -68,8 +69,7 @@ class Press(QObject):
     ) -> None:
         super().__init__(parent)
         self._write, self._wishes = write, wishes
-        self._pool = QThreadPool(self)
-        self._pool.setMaxThreadCount(1)
+        self._pool = make_pool(self)
         self._job: _Job | None = None
 
     @property

@@ -3,8 +3,9 @@
 from collections.abc import Callable
 from threading import Event
 
-from PySide6.QtCore import QObject, Qt, QThreadPool, Signal, Slot
+from PySide6.QtCore import QObject, Qt, Signal, Slot
 
+from app.session.pooling import make_pool
 from core.errors import CoreError
 
 
@@ -52,8 +53,7 @@ class Inquiry(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._pool = QThreadPool(self)
-        self._pool.setMaxThreadCount(1)
+        self._pool = make_pool(self)
         self._job: _Job | None = None
 
     @property

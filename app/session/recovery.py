@@ -8,11 +8,11 @@ from PySide6.QtCore import (
     QRunnable,
     QStandardPaths,
     Qt,
-    QThreadPool,
     QTimer,
     Signal,
 )
 
+from app.session.pooling import make_pool
 from core.errors import CoreError
 from core.layout.layout import Layout
 from core.layout.storage.recover import clear_recovery, write_recovery
@@ -49,8 +49,7 @@ class RecoveryKeeper(QObject):
         self._kept = False
         self._job: _Job | None = None
         self._complained = False
-        self._pool = QThreadPool(self)
-        self._pool.setMaxThreadCount(1)
+        self._pool = make_pool(self)
         self._timer = QTimer(self, singleShot=True, interval=BEHIND_MS)
         self._timer.timeout.connect(self._begin)
 

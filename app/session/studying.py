@@ -4,8 +4,9 @@ from collections.abc import Callable
 from functools import partial
 from typing import cast
 
-from PySide6.QtCore import QObject, Qt, QThreadPool, QTimer, Signal, Slot
+from PySide6.QtCore import QObject, Qt, QTimer, Signal, Slot
 
+from app.session.pooling import make_pool
 from app.session.result import Examine, Result
 from core.analysis.study import Case, Study
 from core.errors import CoreError
@@ -46,8 +47,7 @@ class StudyRoom(QObject):
     ) -> None:
         super().__init__(parent)
         self._examine, self._snapshot = examine, snapshot
-        self._pool = QThreadPool(self)
-        self._pool.setMaxThreadCount(1)
+        self._pool = make_pool(self)
         self._wanted = 0
         self._begun = 0
         self._running: _Job | None = None
