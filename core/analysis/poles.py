@@ -12,7 +12,7 @@ from typing import Literal
 
 from core.analysis.study import Study
 from core.layout.ids import PartId
-from core.layout.parts import OnRun
+from core.layout.parts import OnRun, Side
 from core.network.circuit import BranchKind, Segment, Source
 
 Pole = Literal["A", "B"]
@@ -23,11 +23,15 @@ SAME_PLACE_M = 0.05
 
 @dataclass(frozen=True, slots=True)
 class PoleStretch:
-    """A stretch of one rail that has one pole; None where no booster reaches. [m]"""
+    """A stretch of one rail that has one pole; None where no booster reaches. [m]
+
+    `shorted` tells that its metal holds both poles: `pole` is then the nearer one.
+    """
 
     start_m: float
     end_m: float
     pole: Pole | None
+    shorted: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +40,10 @@ class RunPoles:
 
     left: tuple[PoleStretch, ...]
     right: tuple[PoleStretch, ...]
+
+    def of(self, side: Side) -> tuple[PoleStretch, ...]:
+        """Return the stretches of one rail."""
+        return self.left if side == "left" else self.right
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,12 +78,14 @@ class _Rail:
     def __init__(self, reader: "_Reader") -> None:
         self._reader = reader
         self._last: int | None = None
+        self._shorted = False
         self.stretches: list[PoleStretch] = []
         self.meets: list[float] = []
 
     def go_on(self, segment: Segment, nodes: tuple[int, int]) -> None:
         """Add the rail of a segment, parted where it goes over to the other pole."""
         start, end = self._reader.lean(nodes[0]), self._reader.lean(nodes[1])
+        self._shorted = self._reader.is_shorted(nodes[0])
         joined = self._last is not None and self._reader.touch(self._last, nodes[0])
         if start * end < 0.0:
             share = start / (start - end)
@@ -89,12 +99,14 @@ class _Rail:
     def _add(self, start_m: float, end_m: float, lean: float, *, joined: bool) -> None:
         pole: Pole | None = None if lean == 0.0 else "A" if lean > 0.0 else "B"
         last = self.stretches[-1] if self.stretches else None
-        if last is not None and last.pole == pole:
-            self.stretches[-1] = PoleStretch(last.start_m, end_m, pole)
+        shorted = self._shorted and pole is not None
+        if last is not None and (last.pole, last.shorted) == (pole, shorted):
+            self.stretches[-1] = PoleStretch(last.start_m, end_m, pole, shorted)
             return
-        if joined and last is not None and pole and last.pole:
+        meet = last is not None and pole and last.pole and pole != last.pole
+        if joined and meet:
             self.meets.append(start_m)
-        self.stretches.append(PoleStretch(start_m, end_m, pole))
+        self.stretches.append(PoleStretch(start_m, end_m, pole, shorted))
 
 
 class _Reader:
@@ -118,6 +130,14 @@ class _Reader:
     def touch(self, one: int, other: int) -> bool:
         """Return whether two nodes are one, or joined by a rail joint."""
         return one == other or frozenset((one, other)) in self._touching
+
+    def is_shorted(self, node: int) -> bool:
+        """Return whether a node's metal holds both poles of its booster."""
+        source = self._source(node)
+        here = self._metal[node]
+        return source is not None and (
+            here == self._metal[source.plus] == self._metal[source.minus]
+        )
 
     def lean(self, node: int) -> float:
         """Return more than 0 for A, less for B, 0 where no booster reaches."""

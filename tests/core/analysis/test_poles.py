@@ -97,6 +97,19 @@ def test_round_a_crossed_drop_the_rails_lie_the_other_way() -> None:
     assert [place.position_m for place in plan.meets] == pytest.approx(
         [0.5 + away, 3.5 - away]
     )
+    assert all(s.shorted for s in (*plan.runs[R1].left, *plan.runs[R1].right))
+
+
+def test_a_short_is_told_on_all_the_metal_that_it_joins() -> None:
+    gap = Gap(id=PartId("G1"), on=on(1, 2.0))
+    rails = poles(line(feed(1, 0.5), gap)).runs[R1]
+    assert not any(s.shorted for s in (*rails.left, *rails.right))
+    # Two drops that contradict each other beyond the gap; the second booster's.
+    second = [replace(feed(i, 3.5), to=ToPort(part=PartId("PB2"))) for i in (2, 3)]
+    ends = (second[0], crossed(second[1]))
+    rails = poles(line(feed(1, 0.5), supply(number=2), gap, *ends)).runs[R1]
+    told = {(s.end_m <= 2.0, s.shorted) for s in (*rails.left, *rails.right)}
+    assert told == {(True, False), (False, True)}
 
 
 def test_in_a_loop_without_gaps_the_poles_meet_half_way_round() -> None:
