@@ -61,7 +61,7 @@ def find_one_rail_cuts(study: Study) -> tuple[OneRailCut, ...]:
 
 def _cuts(layout: Layout) -> Iterator[tuple[PartId, tuple[Edge, Edge]]]:
     for gap in layout.of_kind(Gap):
-        if gap.rails != "both":
+        if gap.rails != "both" and not gap.bridged:
             here = Edge(gap.on, ends_here=True, rail=gap.rails)
             yield gap.id, (here, Edge(gap.on, ends_here=False, rail=gap.rails))
     for joint in layout.of_kind(TrackJoint):

@@ -8,6 +8,7 @@ from core.checks.rules import (
     below_floor,
     big_breaker,
     blade_fed,
+    bridged_gap,
     crowded_screw,
     detector_drop,
     detector_lead,
@@ -15,6 +16,7 @@ from core.checks.rules import (
     hole_on_joist,
     hot_contact,
     hot_wire,
+    ill_fitting_tap,
     joined_boosters,
     joined_devices,
     joiner_only,
@@ -45,8 +47,10 @@ from core.checks.rules import (
     unequal_districts,
     unfed,
     unsaid_common,
+    weak_contact,
     weak_short,
     wide_spacing,
+    wrong_bus_label,
     wrong_label,
     wrong_order,
 )
@@ -69,6 +73,7 @@ RULES: tuple[Rule, ...] = (
     one_rail_gap.RULE,  # W125
     long_train.RULE,  # W126
     joined_devices.RULE,  # W127
+    bridged_gap.RULE,  # W129
     lost_volts.RULE,  # W201
     below_floor.RULE,  # W202
     thin_wire.RULE,  # W203
@@ -82,12 +87,14 @@ RULES: tuple[Rule, ...] = (
     always_occupied.RULE,  # W211
     detector_lead.RULE,  # W212
     wide_spacing.RULE,  # W213
+    wrong_bus_label.RULE,  # W215
     weak_short.RULE,  # W301
     big_breaker.RULE,  # W302
     wrong_order.RULE,  # W303
     slow_restart.RULE,  # W304
     hot_contact.RULE,  # W305
     no_push.RULE,  # W306
+    weak_contact.RULE,  # W307
     overloaded_booster.RULE,  # W401
     odd_voltage.RULE,  # W402
     overloaded_device.RULE,  # W403
@@ -96,6 +103,7 @@ RULES: tuple[Rule, ...] = (
     long_lead.RULE,  # W502
     short_lead.RULE,  # W503
     crowded_screw.RULE,  # W504
+    ill_fitting_tap.RULE,  # W505
     open_gap.RULE,  # W506
 )
 """Every rule there is, by code. A code never changes its meaning."""

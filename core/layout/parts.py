@@ -163,7 +163,9 @@ class Turnout(
     `on` is the toe (points of the blades) on the through run; `opens` tells
     which way along that run the leg leaves; `leg` is the run end that begins
     there. `leg_insulated` names rails of the leg run, as seen on the leg run.
-    `frog` is the treatment of the crossing; "insulated" leaves it dead.
+    `frog` is the treatment of the crossing; "insulated" leaves it dead. A switched
+    one has a change-over contact good for `contact_a`, where that was looked up,
+    and a lead of `frog_wire`.
     """
 
     id: PartId
@@ -177,17 +179,24 @@ class Turnout(
     joint: Text = "joiner-new"
     leg_insulated: Sides = "none"
     heel_gaps: bool = True
+    contact_a: Annotated[float, Meta(ge=1e-3, le=100)] | None = None
+    frog_wire: Text = "0.5mm2-c5"
 
 
 class Gap(
     Struct, frozen=True, kw_only=True, omit_defaults=True, tag="gap", tag_field="kind"
 ):
-    """A cut through one or both rails of a run."""
+    """A cut through one or both rails of a run.
+
+    `filled` means that plastic holds it open; `bridged` that metal joins the rails
+    again, whatever was meant: solder, a scrap of brass, ends that met.
+    """
 
     id: PartId
     on: OnRun
     rails: Literal["left", "right", "both"] = "both"
     filled: bool = False
+    bridged: bool = False
     note: Text = ""
 
 
@@ -259,7 +268,8 @@ class Bus(
     """A pair of conductors, A and B, along a drawn path.
 
     The wire bought is longer than the path by `slack` and by `extra_m`
-    (legs down, loops of slack); both are spread evenly along the path.
+    (legs down, loops of slack); both are spread evenly along the path. The labels
+    are what stands on the wires at the two ends, where it is not the bus's id.
     """
 
     id: PartId
@@ -274,6 +284,8 @@ class Bus(
     end: Attachment | None = None
     start_flipped: bool = False
     end_flipped: bool = False
+    start_label: Text = ""
+    end_label: Text = ""
 
 
 class Strip(

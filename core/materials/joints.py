@@ -4,10 +4,47 @@ from dataclasses import dataclass
 from typing import Literal, cast
 
 from core.errors import FileFormatError
-from core.materials.tables.reading import Row, index_by_id, look_up, read_rows
+from core.materials.tables.reading import (
+    Row,
+    index_by_id,
+    look_up,
+    read_range,
+    read_rows,
+)
 from core.units.si import Ohm
 
 JointUse = Literal["rail", "wire"]
+
+
+NOMINAL = 0.05
+"""Sizes this near to the end of a range count as in it: AWG 14 is sold as 2 mm² and
+has 2.08 (house choice). [1]"""
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """What a connector holds: the wire that goes on, and the one that branches off.
+
+    Attributes
+    ----------
+    run, tap : tuple of float
+        Least and greatest area of each. [mm²]
+    """
+
+    run: tuple[float, float]
+    tap: tuple[float, float]
+
+    def holds_run(self, area_mm2: float) -> bool:
+        """Return whether a wire of that area fits as the one that goes on."""
+        return _within(self.run, area_mm2)
+
+    def holds_tap(self, area_mm2: float) -> bool:
+        """Return whether a wire of that area fits as the one that branches off."""
+        return _within(self.tap, area_mm2)
+
+
+def _within(ends: tuple[float, float], area_mm2: float) -> bool:
+    return (1.0 - NOMINAL) * ends[0] <= area_mm2 <= (1.0 + NOMINAL) * ends[1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +59,8 @@ class Joint:
         Resistance of one joint of one conductor: default and band. [Ω]
     use : "rail" or "wire"
         What it joins.
+    fits : Fit or None
+        Which wires it holds; None where that is not known, or does not matter.
     source : str
         Where the figures come from.
     """
@@ -32,6 +71,7 @@ class Joint:
     low: Ohm
     high: Ohm
     use: JointUse
+    fits: Fit | None
     source: str
 
 
@@ -76,8 +116,20 @@ def read_joint(row: Row) -> Joint:
         low=Ohm(low / 1e3),
         high=Ohm(high / 1e3),
         use=cast("JointUse", use),
+        fits=_read_fit(row),
         source=row.text("source"),
     )
+
+
+def _read_fit(row: Row) -> Fit | None:
+    """Return such as "0.8-2/0.5-1": run and tap in mm²; "any" is None."""
+    text = row.text("fits")
+    if text == "any":
+        return None
+    run, slash, tap = text.partition("/")
+    if not slash:
+        raise FileFormatError(row.where, f"fits is {text!r}, not run/tap or any")
+    return Fit(read_range(row.where, run), read_range(row.where, tap))
 
 
 JOINTS: dict[str, Joint] = index_by_id(

@@ -91,7 +91,8 @@ def plan_sections(layout: Layout) -> TrackPlan:
     ends: dict[RunEnd, tuple[int, float]] = {}
     gaps: defaultdict[PartId, list[Gap]] = defaultdict(list)
     for gap in layout.of_kind(Gap):
-        gaps[gap.on.run].append(gap)
+        if not gap.bridged:
+            gaps[gap.on.run].append(gap)
     for run in layout.of_kind(TrackRun):
         length = run_path(run).length_m
         cuts = _double_gaps(gaps[run.id], length)

@@ -66,7 +66,7 @@ class Tracks:
         cuts: defaultdict[PartId, list[tuple[float, Side]]] = defaultdict(list)
         for gap in self._layout.of_kind(Gap):
             for side in _SIDES:
-                if gap.rails in (side, "both"):
+                if gap.rails in (side, "both") and not gap.bridged:
                     cuts[gap.on.run].append((gap.on.position_m, side))
         for plan in self._frogs.values():
             for run_id, position, side in plan.cuts():

@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from core.materials.contacts import CONTACTS
 from core.materials.joints import JOINTS
 from core.materials.loads import PRESETS
 from core.materials.rails import RAILS
@@ -15,7 +16,9 @@ def _rows(table: Mapping[str, Any] | Iterable[Any]) -> list[Any]:
     return list(table.values() if isinstance(table, Mapping) else table)
 
 
-ROWS = [row for table in (WIRES, RAILS, JOINTS, PRESETS) for row in _rows(table)]
+ROWS = [
+    row for table in (WIRES, RAILS, JOINTS, PRESETS, CONTACTS) for row in _rows(table)
+]
 
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda r: f"{type(r).__name__}-{r.id}")

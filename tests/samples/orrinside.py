@@ -19,8 +19,7 @@ Where the scenario's figures and geometry disagree, or leave something open:
 * Its inner resistance is not given: 0.15 Ω, as that of Dapplecombe's unit.
 
 Not to be expressed yet: the diamond of fault 3 (there is no such part: instead the
-one drop beyond it is crossed, which is the same parity), and the metal in the gap of
-fault 4 (a gap always parts its rail; it is said in its note).
+one drop beyond it is crossed, which is the same parity).
 """
 
 from collections.abc import Iterator
@@ -167,7 +166,7 @@ def orrinside_faulty() -> Iterator[Part]:
         if isinstance(part, Settings):
             spoil = {"title": "Orrinside Quay, with faults", "notes": FAULTS}
         elif isinstance(part, Drop):
-            spoil = {"contact": "tap"}
+            spoil = {"contact": "tap-light"}
             if part.on == beyond:
                 spoil["a_rail"] = "left"
         yield msgspec.structs.replace(part, **spoil)
@@ -175,8 +174,8 @@ def orrinside_faulty() -> Iterator[Part]:
         id=PartId("G1"),
         on=OnRun(run=PartId("R3"), position_m=0.1),
         rails="left",
-        filled=True,
-        note="Frog gap of T3, filled with solder: it does not part the rail.",
+        bridged=True,
+        note="Frog gap of T3, filled with solder.",
     )
 
 

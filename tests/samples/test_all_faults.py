@@ -35,17 +35,21 @@ TABLE = (
     Planted("dapplecombe-sidings", "F3", "W115", "T2", "With T2 thrown"),
     Planted("dapplecombe-sidings", "F4", "W501", "D6", "goes into joist"),
     Planted("dapplecombe-sidings", "F5", "W205", "D9", "labelled D6"),
-    # S2: drops 0.8 m apart; the siding beyond the diamond crossed.
+    # S2: drops 0.8 m apart; taps too big for the drops' wire; the siding beyond the
+    # diamond crossed; metal in a frog gap.
     Planted("orrinside-quay", "F1", "W213", "R1", "800 mm apart"),
+    Planted("orrinside-quay", "F2", "W505", "D1", "does not fit a bus of 1.5 mm²"),
     Planted("orrinside-quay", "F3", "W103", "D16", "wired the wrong way round"),
+    Planted("orrinside-quay", "F4", "W129", "G1", "the crossing of T3"),
     # S4: gap between CB2 and CB3; booster at 10 ms; filter; TS5; 30 m of bus.
     Planted("thistlewick-junction", "F1", "W125", "G2", "where CB2 and CB3 meet"),
     Planted("thistlewick-junction", "F2", "W303", "PB1", "trips in 10 ms and wins"),
     Planted("thistlewick-junction", "F3", "W211", "L10", "always reads as occupied"),
     Planted("thistlewick-junction", "F4", "W103", "TS5", "wired the wrong way round"),
     Planted("thistlewick-junction", "F6", "W212", "OD2", "may read as a train"),
-    # S6: TS6 turned; one-rail gap; bell wire; volts; phase; common; a stray drop.
+    # S6: TS6 turned; two legs labelled as each other; one-rail gap; bell wire; volts; phase; common; a stray drop.
     Planted("wulfenmoor-regional", "F1", "W103", "TS6", "wired the wrong way round"),
+    Planted("wulfenmoor-regional", "F2", "W215", "B3", "labelled as each other"),
     Planted("wulfenmoor-regional", "F3", "W125", "G1", "cuts only the left rail"),
     Planted("wulfenmoor-regional", "F4", "W203", "B7", "good for 1.50 A"),
     Planted("wulfenmoor-regional", "F4", "W301", "R9", "it may never trip"),

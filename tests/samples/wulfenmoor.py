@@ -17,8 +17,10 @@ Where the scenario's figures and geometry disagree, or leave something open:
 * "A nearer the aisle" cannot hold on a bench with aisles on both sides: rail A is
   the right one walking from the west terminus.
 
-Not to be expressed yet: fault 2 (buses have no labels at their ends that could be
-swapped). Fault 8, a drop that nobody knew of, is drawn as the loose end it is.
+* "Bus segments 3 and 4" are the two legs of the second district, each labelled as
+  the other where they leave its booster.
+
+Fault 8, a drop that nobody knew of, is drawn as the loose end it is.
 """
 
 from collections.abc import Iterator
@@ -85,14 +87,15 @@ TRAINS_M: dict[Trains, tuple[float, ...]] = {
 
 FAULTS = """What is wrong here:
 1. Strip TS6 at the east terminus hangs its drops the wrong way round as a block.
+2. B3 and B4, the legs of the second district, are labelled as each other and joined \
+in the wrong order.
 3. G1, between the first two districts, parts one rail only.
 4. The museum siding hangs on 11 m of bell wire.
 5. The boosters give 15.0, 14.2 and 15.0 V: wheels across G1 even that out.
 6. The third booster's phase is reversed: 29 V across G2.
 7. Two instructions say two things about the boosters' common; of the third none is \
 at hand.
-8. D53, behind the lamp fitting in the yard, stood in no plan and ends nowhere.
-(2, two lengths of bus joined in the wrong order, cannot be drawn.)"""
+8. D53, behind the lamp fitting in the yard, stood in no plan and ends nowhere."""
 
 
 def wulfenmoor(
@@ -140,11 +143,13 @@ def wulfenmoor_end_fed(
 
 
 def wulfenmoor_faulty() -> Iterator[Part]:
-    """Yield the three districts with seven of the eight faults in `FAULTS`."""
+    """Yield the three districts with the eight faults in `FAULTS`."""
     bell = _bell_wire()
     spoil: dict[str, dict[str, Any]] = {
         "settings": {"title": "Wulfenmoor Regional, with faults", "notes": FAULTS},
         "TS6": {"flipped": True},
+        "B3": {"start_label": "B4"},
+        "B4": {"start_label": "B3"},
         "G1": {"rails": "left"},
         "T8": {"leg_insulated": "both"},
         "D52": {"to": ToBus(part=bell.id, position_m=bus_path(bell).length_m)},

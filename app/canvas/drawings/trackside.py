@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from math import pi
+from typing import Literal
 
 import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF
@@ -22,6 +23,9 @@ GAP_HALF = 1.0
 
 CUT_PX, AFAR_MM = 2.0, 60.0
 """Width, and half the length, of a cut's bar from afar. [px, mm]"""
+
+Filling = Literal["air", "plastic", "metal"]
+"""What is between the ends of a gap."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +128,7 @@ class JointDrawing(OnTrack):
         """Paint it."""
         if self.is_cut:
             rails = self._joint.insulated
-            paint_gap(painter, look, self.across, rails, filled=True)
+            paint_gap(painter, look, self.across, rails, filling="plastic")
         elif look.px_per_mm >= JOINT_FROM_PX_PER_MM:
             half = max(self.gauge_mm, 4.5 * look.mm_per_px)
             painter.setPen(look.pen(look.theme.rail, 1.4))
@@ -146,30 +150,45 @@ class GapDrawing(OnTrack):
     def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:  # noqa: ARG002
         """Paint it."""
         gap = self._gap
-        paint_gap(painter, look, self.across, gap.rails, filled=gap.filled)
+        filling: Filling = "plastic" if gap.filled else "air"
+        if gap.bridged:
+            filling = "metal"
+        paint_gap(painter, look, self.across, gap.rails, filling=filling)
 
     def labels(self, look: Look) -> tuple[Label, ...]:
         """Return its id."""
         if look.px_per_mm < ID_FROM_PX_PER_MM:
             return ()
         style = Style(look.theme.ink, look.theme.paper, SMALL_PX)
-        text, gap_px = self._gap.id, 2.0 + max(look.gauge_px, 7.0)
+        text = f"{self._gap.id} metal" if self._gap.bridged else self._gap.id
+        gap_px = 2.0 + max(look.gauge_px, 7.0)
         spots = spots_around(look, text, style, way=self.way_aside(), gap_px=gap_px)
         return (Label(text, style, self.at, spots, rank=4),)
 
 
 def paint_gap(
-    painter: QPainter, look: Look, across: _Across, rails: Sides, *, filled: bool
+    painter: QPainter, look: Look, across: _Across, rails: Sides, *, filling: Filling
 ) -> None:
-    """Paint the two bars of a gap; a filled one has its filling between them."""
+    """Paint the two bars of a gap with what is between them.
+
+    Air parts the rails, plastic lies between them; across metal they run on, and a
+    cross strikes the gap out.
+    """
     half = max(GAP_HALF * across.gauge_mm, 6.0 * look.mm_per_px)
     left, right = across.span(rails, half)
     apart = max(1.2, 1.9 * look.mm_per_px)
-    painter.setPen(look.plan_pen(look.theme.paper, 2.0 * apart))
-    painter.drawLine(across.bar(0.0, left, right))
-    if filled:
+    if filling != "metal":
+        painter.setPen(look.plan_pen(look.theme.paper, 2.0 * apart))
+        painter.drawLine(across.bar(0.0, left, right))
+    if filling == "plastic":
         painter.setPen(look.plan_pen(look.theme.tie, 1.2 * apart))
         painter.drawLine(across.bar(0.0, left, right))
     painter.setPen(look.pen(look.theme.ink, 1.6))
-    painter.drawLine(across.bar(-apart, left, right))
-    painter.drawLine(across.bar(apart, left, right))
+    ends = across.bar(-apart, left, right), across.bar(apart, left, right)
+    for end in ends:
+        painter.drawLine(end)
+    if filling == "metal":
+        painter.setPen(look.pen(look.theme.hazard, 2.0))
+        wide = [across.bar(side * 3.0 * apart, left, right) for side in (-1.0, 1.0)]
+        painter.drawLine(QLineF(wide[0].p1(), wide[1].p2()))
+        painter.drawLine(QLineF(wide[1].p1(), wide[0].p2()))

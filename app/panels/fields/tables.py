@@ -43,6 +43,7 @@ from core.layout.parts import (
     TrackRun,
     Turnout,
 )
+from core.materials.contacts import CONTACTS, USUAL
 
 SIDES = one_of(
     ("none", "No rail"),
@@ -51,7 +52,22 @@ SIDES = one_of(
     ("both", "Both"),
 )
 RAILS = one_of(("both", "Both rails"), ("left", "Left rail"), ("right", "Right rail"))
+FILLING = one_of(
+    ("air", "Air, a bare cut"),
+    ("plastic", "Plastic, it cannot close"),
+    ("metal", "Metal, it parts nothing"),
+)
 SENSING = one_of(("average", "Average"), ("peak", "Peak"), ("rms", "True rms"))
+
+
+def _filling(part: Gap) -> str:
+    if part.bridged:
+        return "metal"
+    return "plastic" if part.filled else "air"
+
+
+def _set_filling(layout: Layout, ids: frozenset[PartId], value: Any) -> Change:
+    return set_fields(layout, ids, filled=value == "plastic", bridged=value == "metal")
 
 
 def _set_place(layout: Layout, ids: frozenset[PartId], value: Any) -> Change:
@@ -91,6 +107,8 @@ SENSED = Field(
 RATED = Field("rated_a", "Rated for", AMPS)
 FLIPPED = "Tick where A and B are swapped on purpose or by mistake."
 
+LABELLED = "What stands on the wires there. Leave it empty if it is the bus's own id."
+
 FIELDS: Mapping[type[Part], tuple[Field, ...]] = {
     TrackRun: (
         NAME,
@@ -121,11 +139,36 @@ FIELDS: Mapping[type[Part], tuple[Field, ...]] = {
         RAIL_JOINT,
         Field("leg_insulated", "Leg insulated", choices=SIDES),
         Field("heel_gaps", "Gaps behind the frog", ticked=True),
+        Field(
+            "contact_a",
+            "Contact good for",
+            AMPS.or_blank(),
+            blank=f"{USUAL.amps_a:g} A, not looked up",
+            shown=lambda part: part.frog == "switched",
+            tip="What the change-over contact of the frog carries. "
+            + "; ".join(f"{c.label}: {c.amps_a:g} A" for c in CONTACTS.values())
+            + ". Read it off the leaflet.",
+        ),
+        Field(
+            "frog_wire",
+            "Frog lead",
+            choices=wire_choices,
+            shown=lambda part: part.frog == "switched",
+            tip="The wire from the frog to its contact.",
+        ),
     ),
     Gap: (
         PLACE,
         Field("rails", "Cut through", choices=RAILS),
-        Field("filled", "Filled, so it cannot close", ticked=True),
+        Field(
+            "filled",
+            "Between the ends",
+            choices=FILLING,
+            tip="Plastic holds the cut open. Metal joins the rails again: it parts "
+            "nothing.",
+            read=_filling,
+            build=_set_filling,
+        ),
         Field("note", "Note"),
     ),
     Booster: (
@@ -196,6 +239,8 @@ FIELDS: Mapping[type[Part], tuple[Field, ...]] = {
         Field("extra_m", "Extra length", LENGTH, tip="Legs down, loops, detours."),
         Field("start_flipped", "A and B swapped at its start", ticked=True),
         Field("end_flipped", "A and B swapped at its end", ticked=True),
+        Field("start_label", "Label at its start", tip=LABELLED, alone=True),
+        Field("end_label", "Label at its end", tip=LABELLED, alone=True),
     ),
     Strip: (
         NAME,

@@ -16,12 +16,13 @@ _TABLES: dict[str, Mapping[str, Any]] = {
     "joint": JOINTS,
     "contact": JOINTS,
     "wire": WIRES,
+    "frog_wire": WIRES,
 }
 
 _NAMED: dict[type, tuple[str, ...]] = {
     TrackRun: ("rail", "joint"),
     TrackJoint: ("joint",),
-    Turnout: ("joint",),
+    Turnout: ("joint", "frog_wire"),
     Bus: ("wire",),
     Strip: ("contact",),
     Drop: ("wire", "contact"),

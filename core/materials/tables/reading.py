@@ -77,6 +77,24 @@ def rows_of(name: str, lines: Iterable[str]) -> list[Row]:
     return rows
 
 
+def read_range(where: str, text: str) -> tuple[float, float]:
+    """Return the two ends of a range such as "0.5-1".
+
+    Raises
+    ------
+    FileFormatError
+        It is not two rising numbers above 0.
+    """
+    low, _, high = text.partition("-")
+    try:
+        ends = float(low), float(high)
+    except ValueError as error:
+        raise FileFormatError(where, f"{text!r} is not a range like 0.5-1") from error
+    if not 0.0 < ends[0] <= ends[1] < math.inf:
+        raise FileFormatError(where, f"{text!r} does not rise")
+    return ends
+
+
 def index_by_id(things: Iterable[tuple[str, Thing]], where: str) -> dict[str, Thing]:
     """Return things by id, in order.
 

@@ -125,20 +125,28 @@ def _draw_gap(scene: Scene, gap: Gap) -> None:
     marks: list[Mark] = []
     for sign in sides:
         middle = (x + sign * half * aside[0], y + sign * half * aside[1])
-        marks += _slot(middle, along, aside)
+        marks += _slot(middle, along, aside, metal=gap.bridged)
     scene.symbol(marks, Box(x - 1.2, y - 1.2, x + 1.2, y + 1.2))
     rails = "" if gap.rails == "both" else " one rail"
+    rails += " METAL" if gap.bridged else ""
     scene.label(4, (x, y), (Words(f"{gap.id}{rails}", 8.5, bold=True),), 1.4)
 
 
-def _slot(middle: XY, along: XY, aside: XY) -> Iterable[Mark]:
+def _slot(middle: XY, along: XY, aside: XY, *, metal: bool) -> Iterable[Mark]:
+    """Yield a slot in a rail; metal in it leaves the rail whole, struck through."""
+
     def at(s: float, n: float) -> XY:
         return (
             middle[0] + s * along[0] + n * aside[0],
             middle[1] + s * along[1] + n * aside[1],
         )
 
-    yield Shape((at(-0.5, -0.5), at(0.5, -0.5), at(0.5, 0.5), at(-0.5, 0.5)), WHITE)
+    if not metal:
+        corners = at(-0.5, -0.5), at(0.5, -0.5), at(0.5, 0.5), at(-0.5, 0.5)
+        yield Shape(corners, WHITE)
+    else:
+        yield Line((at(-1.1, -0.9), at(1.1, 0.9)), 0.35)
+        yield Line((at(-1.1, 0.9), at(1.1, -0.9)), 0.35)
     yield Line((at(-0.5, -0.7), at(-0.5, 0.7)), 0.35)
     yield Line((at(0.5, -0.7), at(0.5, 0.7)), 0.35)
 

@@ -16,8 +16,9 @@ from app.session.session import Session
 from core.layout.change import Change
 from core.layout.edits.set import set_fields, set_settings
 from core.layout.ids import SETTINGS_ID, PartId
-from core.layout.parts import Booster, Bus, Drop, Point, TrackRun
+from core.layout.parts import Booster, Bus, Drop, Gap, Point, TrackRun, Turnout
 from tests.app.board import BOOSTER, MAIN
+from tests.app.yard import GAP, TURNOUT, yard
 
 D1, D2 = PartId("D1"), PartId("D2")
 
@@ -205,3 +206,33 @@ def test_every_field_is_one_of_its_part(kind: type) -> None:
 
 def _adding(bus: Bus) -> Change:
     return Change("Add a bus", {bus.id: None}, {bus.id: bus})
+
+
+def test_metal_in_a_gap_is_picked_and_undone_in_one_step(
+    qtbot: QtBot, session: Session
+) -> None:
+    session.replace_layout(yard(), None)
+    form = show(qtbot, session, GAP)
+    editor = form.editor("filled")
+    assert isinstance(editor, PickEditor)
+    assert editor.currentText() == "Plastic, it cannot close"
+    index = editor.findText("Metal", Qt.MatchFlag.MatchStartsWith)
+    editor.setCurrentIndex(index)
+    editor.activated.emit(index)
+    assert session.layout.need(GAP, Gap).bridged
+    assert not session.layout.need(GAP, Gap).filled
+    session.undo_stack.undo()
+    assert not session.layout.need(GAP, Gap).bridged
+
+
+def test_a_contact_is_asked_for_only_where_a_frog_has_one(
+    qtbot: QtBot, session: Session
+) -> None:
+    session.replace_layout(yard(), None)
+    form = show(qtbot, session, TURNOUT)
+    shown = [form.editor("contact_a").isVisible()]
+    type_in(qtbot, form, "contact_a", "1")
+    assert session.layout.need(TURNOUT, Turnout).contact_a == 1.0
+    session.commit(set_fields(session.layout, frozenset({TURNOUT}), frog="insulated"))
+    shown.append(form.editor("contact_a").isVisible())
+    assert shown == [True, False]

@@ -41,5 +41,9 @@ def test_quiet_about_gaps_that_are_filled() -> None:
     assert find(RULE, cut(replace(gap(1, on(1, 1.0)), filled=True))) == []
 
 
+def test_quiet_about_metal_in_a_gap_which_is_another_matter() -> None:
+    assert find(RULE, cut(replace(gap(1, on(1, 1.0)), bridged=True))) == []
+
+
 def test_quiet_without_gaps() -> None:
     assert find(RULE, cut()) == []

@@ -239,6 +239,8 @@ class _Drawing:
                 hand=self._draw(st.sampled_from(SIDES)),
                 leg=leg,
                 leg_insulated=self._draw(st.sampled_from(["none", "none", "both"])),
+                contact_a=self._draw(st.sampled_from([None, 1.0])),
+                frog_wire=self._draw(WIRE_IDS),
             )
         )
 
@@ -311,6 +313,7 @@ class _Drawing:
                 start=ends[0],
                 end=ends[1],
                 end_flipped=self._draw(st.sampled_from([False, False, True])),
+                start_label=self._draw(st.sampled_from(["", "B1"])),
             )
         )
 
@@ -354,7 +357,9 @@ class _Drawing:
                 )
             case "gap":
                 rails = self._draw(st.sampled_from(RAILS_CUT))
-                self._put(Gap(id=self._id("gap"), on=on, rails=rails))
+                bridged = self._draw(st.sampled_from([False, False, True]))
+                gap = Gap(id=self._id("gap"), on=on, rails=rails, bridged=bridged)
+                self._put(gap)
             case _:
                 self._put(
                     Load(

@@ -14,7 +14,7 @@ from core.materials.joints import (
 from core.materials.tables.reading import rows_of
 
 RAIL_JOINTS = "soldered joiner-new joiner-aged joiner-neglected pin clamp blade"
-WIRE_JOINTS = "solder-joint screw tap lever plug plug-worn"
+WIRE_JOINTS = "solder-joint screw tap tap-light tap-step tap-heavy lever plug plug-worn"
 
 
 def test_rail_and_wire_joints_are_all_there() -> None:
@@ -67,4 +67,35 @@ def test_a_joint_of_neither_rail_nor_wire_is_refused() -> None:
     head = "id,label,use,low_mohm,mohm,high_mohm,source"
     (row,) = rows_of("joints", [head, "x,x,pipe,1,2,3,x"])
     with pytest.raises(FileFormatError, match="use is 'pipe'"):
+        read_joint(row)
+
+
+@pytest.mark.parametrize(
+    ("name", "run", "tap", "holds"),
+    [
+        # A tap for 0.8 to 2.0 with 0.5 to 1.0 mm² does not take 2.5 with 0.35: common
+        # practice, no source. AWG 14 is 2.08 mm² (ASTM B258) and sold as 2.
+        ("tap-light", 2.5, 0.35, (False, False)),
+        ("tap-light", 1.5, 0.35, (True, False)),
+        ("tap-light", 2.08, 0.5, (True, True)),
+        ("tap-step", 2.5, 0.35, (True, True)),
+    ],
+)
+def test_tap_connectors_hold_their_sizes_only(
+    name: str, run: float, tap: float, holds: tuple[bool, bool]
+) -> None:
+    fits = joint(name).fits
+    assert fits is not None
+    assert (fits.holds_run(run), fits.holds_tap(tap)) == holds
+
+
+def test_solder_fits_all() -> None:
+    assert joint("solder-joint").fits is None
+
+
+@pytest.mark.parametrize("text", ["0.5-1", "1-0.5/2-3", "0-1/1-2", "a-b/1-2"])
+def test_a_range_that_is_none_is_refused(text: str) -> None:
+    head = "id,label,use,low_mohm,mohm,high_mohm,fits,source"
+    (row,) = rows_of("joints", [head, f"x,x,wire,1,2,3,{text},memory"])
+    with pytest.raises(FileFormatError):
         read_joint(row)

@@ -8,7 +8,7 @@ import pytest
 from core.errors import FileFormatError, UnknownNameError
 from core.materials.tables.reading import Row, index_by_id, look_up, read_rows, rows_of
 
-TABLES = ("awg", "metric", "rails", "joints", "loads")
+TABLES = ("awg", "metric", "rails", "joints", "loads", "contacts")
 
 
 @pytest.mark.parametrize("name", TABLES)
