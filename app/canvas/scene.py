@@ -34,10 +34,11 @@ from core.layout.parts import (
     TrackJoint,
     TrackRun,
     Turnout,
+    Turntable,
 )
 from core.layout.queries import references
 
-_TRACK = (TrackRun, TrackJoint, Turnout, Drop)
+_TRACK = (TrackRun, TrackJoint, Turnout, Turntable, Drop)
 """Changes of these may change which rail is which, or which ends are free."""
 
 

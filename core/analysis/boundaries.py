@@ -59,7 +59,7 @@ class Boundary:
 
 
 @dataclass(frozen=True, slots=True)
-class _Flank:
+class Flank:
     """One side of a boundary."""
 
     volts: float
@@ -75,8 +75,8 @@ def find_boundaries(study: Study) -> tuple[Boundary, ...]:
         if not link.gapped:
             continue
         runs = plan.sections[link.a].run, plan.sections[link.b].run
-        before = _flank(study, runs[0], link.a_m, plan.sections[link.a].start_m)
-        after = _flank(study, runs[1], link.b_m, plan.sections[link.b].start_m)
+        before = flank(study, runs[0], link.a_m, plan.sections[link.a].start_m)
+        after = flank(study, runs[1], link.b_m, plan.sections[link.b].start_m)
         if before is None or after is None:
             continue
         turned = -after.volts if link.crossed else after.volts
@@ -88,15 +88,13 @@ def find_boundaries(study: Study) -> tuple[Boundary, ...]:
                 after_v=turned,
                 loop_ohm=before.loop + after.loop,
                 feeds=(before.feed, after.feed),
-                reversers=_reversers(study, before.feed, after.feed),
+                reversers=reversers_before(study, before.feed, after.feed),
             )
         )
     return tuple(found)
 
 
-def _flank(
-    study: Study, run: PartId, position_m: float, start_m: float
-) -> _Flank | None:
+def flank(study: Study, run: PartId, position_m: float, start_m: float) -> Flank | None:
     """Return the side of a boundary that lies in the section from `start_m`."""
     ends_here = position_m > start_m
     for i in study.circuit.on_run.get(run, ()):
@@ -113,7 +111,7 @@ def _flank(
         )
         volts = study.source.volts
         loop = study.scan.loop1[i] if ends_here else study.scan.loop0[i]
-        return _Flank(
+        return Flank(
             float(volts[nodes[0]] - volts[nodes[1]]),
             float(loop),
             study.feeds.of_pair(*nodes),
@@ -121,7 +119,8 @@ def _flank(
     return None
 
 
-def _reversers(study: Study, *feeds: PartId | None) -> tuple[PartId, ...]:
+def reversers_before(study: Study, *feeds: PartId | None) -> tuple[PartId, ...]:
+    """Return the reversers among what stands before some feeds, each once."""
     found: dict[PartId, None] = {}
     for feed in feeds:
         for part in study.feeds.chain(feed) if feed is not None else ():

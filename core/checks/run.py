@@ -8,6 +8,7 @@ from core.checks.rules import (
     below_floor,
     big_breaker,
     blade_fed,
+    bridge_opposed,
     bridged_gap,
     crowded_screw,
     detector_drop,
@@ -34,6 +35,7 @@ from core.checks.rules import (
     opposed_phase,
     overloaded_booster,
     overloaded_device,
+    plain_bridge,
     poles_meet,
     reversing_uncut,
     setting_short,
@@ -42,6 +44,7 @@ from core.checks.rules import (
     signal_notch,
     slow_restart,
     snubber,
+    split_at_stall,
     starved_load,
     thin_wire,
     unequal_districts,
@@ -66,6 +69,9 @@ RULES: tuple[Rule, ...] = (
     no_reverser.RULE,  # W114
     setting_short.RULE,  # W115
     blade_fed.RULE,  # W116
+    bridge_opposed.RULE,  # W117
+    split_at_stall.RULE,  # W118
+    plain_bridge.RULE,  # W119
     joined_boosters.RULE,  # W121
     unequal_districts.RULE,  # W122
     opposed_phase.RULE,  # W123

@@ -200,6 +200,45 @@ class Gap(
     note: Text = ""
 
 
+class Turntable(
+    Struct,
+    frozen=True,
+    kw_only=True,
+    omit_defaults=True,
+    tag="turntable",
+    tag_field="kind",
+):
+    """A pit with a bridge that turns, or as a traverser shifts, from stall to stall.
+
+    x_mm, y_mm is the middle of the pit; `across_mm` its diameter, for a traverser
+    its size along the bridge; `travel_mm` a traverser's size the other way. The
+    bridge is a run of its own and lies as it stands now. `stalls` are the run ends
+    that face the pit, in the order of their numbers from 1. No rail crosses the
+    pit's edge: only wheels do.
+
+    With a "split" ring the bridge's poles change over as its pick-ups pass the cuts
+    of the ring at `split_deg` and opposite, whether they stand at the bridge's ends
+    or at its sides. A "whole" ring, or a lead, never swaps. With `stops` the bridge
+    does not turn past the line on which the poles change over (with a whole ring:
+    the line at `split_deg`), so never end for end. A drop's `a_rail` on the bridge
+    is as it is where the bridge stands now.
+    """
+
+    id: PartId
+    name: Text = ""
+    form: Literal["turntable", "traverser"] = "turntable"
+    x_mm: Mm
+    y_mm: Mm
+    across_mm: Annotated[float, Meta(ge=10, le=10000)]
+    travel_mm: Annotated[float, Meta(ge=10, le=10000)] = 400.0
+    bridge: PartId
+    stalls: Annotated[tuple[RunEnd, ...], Meta(max_length=200)] = ()
+    ring: Literal["split", "whole"] = "split"
+    split_deg: Degrees = 90.0
+    pickups: Literal["sides", "ends"] = "sides"
+    stops: bool = False
+
+
 # Power ----------------------------------------------------------------------
 
 
@@ -456,6 +495,7 @@ Part = (
     TrackRun
     | TrackJoint
     | Turnout
+    | Turntable
     | Gap
     | Booster
     | Inline
@@ -473,6 +513,7 @@ PREFIXES: dict[str, str] = {
     "run": "R",
     "joint": "J",
     "turnout": "T",
+    "turntable": "TT",
     "gap": "G",
     "booster": "PB",
     "breaker": "CB",

@@ -29,6 +29,7 @@ from core.layout.parts import (
     TrackJoint,
     TrackRun,
     Turnout,
+    Turntable,
 )
 from core.units.length import show_length
 from core.units.si import Metre
@@ -83,6 +84,8 @@ def kind_word(part: Part) -> str:
     """Return what a builder calls that kind of part."""
     if isinstance(part, Inline):
         return {"detector": "occupancy detector"}.get(part.device, part.device)
+    if isinstance(part, Turntable):
+        return part.form
     if isinstance(part, Load):
         return "train" if part.use == "train" else "standing load"
     return _KIND_WORDS[type(part)]
@@ -122,10 +125,23 @@ def joint_positions(run: TrackRun) -> tuple[float, ...]:
     return tuple(p for p in found if p < length - RAIL_END_M)
 
 
+def bridge_ends(table: Turntable) -> tuple[RunEnd, RunEnd]:
+    """Return the two ends of a turntable's bridge: start, end."""
+    return RunEnd(run=table.bridge, end="start"), RunEnd(run=table.bridge, end="end")
+
+
+def table_of(layout: Layout, run: PartId) -> Turntable | None:
+    """Return the turntable or traverser whose bridge a run is, if it is one."""
+    return next((t for t in layout.of_kind(Turntable) if t.bridge == run), None)
+
+
 def ends_of(
     layout: Layout, run: PartId
-) -> Iterator[tuple[TrackJoint | Turnout, RunEnd]]:
-    """Yield what holds an end of a run, and which end."""
+) -> Iterator[tuple[TrackJoint | Turnout | Turntable, RunEnd]]:
+    """Yield what holds an end of a run, and which end.
+
+    A turntable holds its stalls and both ends of its bridge: no joint goes there.
+    """
     for joint in layout.of_kind(TrackJoint):
         for end in (joint.a, joint.b):
             if end.run == run:
@@ -133,12 +149,18 @@ def ends_of(
     for turnout in layout.of_kind(Turnout):
         if turnout.leg.run == run:
             yield turnout, turnout.leg
+    for table in layout.of_kind(Turntable):
+        for end in (*bridge_ends(table), *table.stalls):
+            if end.run == run:
+                yield table, end
 
 
 def free_ends(layout: Layout) -> tuple[RunEnd, ...]:
     """Return the run ends that nothing joins."""
     taken = {e for j in layout.of_kind(TrackJoint) for e in (j.a, j.b)}
     taken |= {t.leg for t in layout.of_kind(Turnout)}
+    for table in layout.of_kind(Turntable):
+        taken.update((*bridge_ends(table), *table.stalls))
     every = (
         RunEnd(run=run.id, end=end)
         for run in layout.of_kind(TrackRun)
@@ -234,6 +256,8 @@ def references(part: Part) -> tuple[PartId, ...]:
             return part.a.run, part.b.run
         case Turnout():
             return part.on.run, part.leg.run
+        case Turntable():
+            return part.bridge, *dict.fromkeys(end.run for end in part.stalls)
         case Bus():
             return tuple(to.part for to in (part.start, part.end) if to)
         case Inline():

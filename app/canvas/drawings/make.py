@@ -9,6 +9,7 @@ from app.canvas.drawings.drawing import Drawing
 from app.canvas.drawings.drop import DropDrawing
 from app.canvas.drawings.load import LoadDrawing
 from app.canvas.drawings.picture import PictureDrawing
+from app.canvas.drawings.pit import PitDrawing, PitPlan
 from app.canvas.drawings.run import RunDrawing, RunFacts
 from app.canvas.drawings.strip import StripDrawing
 from app.canvas.drawings.trackside import GapDrawing, JointDrawing
@@ -35,8 +36,10 @@ from core.layout.parts import (
     TrackJoint,
     TrackRun,
     Turnout,
+    Turntable,
 )
 from core.layout.queries import anchor, free_ends
+from core.layout.turntables import bridge_middle, out_pose
 from core.materials.scales import gauge_m
 
 _PLAN_Z: dict[type[Part], float] = {
@@ -44,6 +47,7 @@ _PLAN_Z: dict[type[Part], float] = {
     Joist: 5.0,
     Board: 8.0,
     Bus: 20.0,
+    Turntable: 27.0,
     TrackRun: 30.0,
     Turnout: 31.0,
     TrackJoint: 32.0,
@@ -113,6 +117,8 @@ def make_drawing(layout: Layout, part: Part, around: Surroundings) -> Drawing | 
             return _benchwork(part)
         case Settings():
             return None
+        case Turntable():
+            return _pit(layout, part, around.gauge_mm)
         case _:
             return _on_track(layout, part, around)
 
@@ -138,6 +144,14 @@ def _benchwork(part: Board | Joist | Backdrop) -> Drawing:
             return JoistDrawing(part)
         case Backdrop():
             return PictureDrawing(part)
+
+
+def _pit(layout: Layout, table: Turntable, gauge_mm: float) -> PitDrawing | None:
+    middle = bridge_middle(layout, table)
+    if middle is None:
+        return None
+    stalls = tuple(out_pose(layout, end) for end in table.stalls)
+    return PitDrawing(PitPlan(table, middle, stalls, gauge_mm))
 
 
 def _on_track(

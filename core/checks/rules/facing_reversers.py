@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from core.analysis.boundaries import Boundary, find_boundaries
+from core.analysis.boundaries import Boundary
+from core.analysis.pits import find_crossings
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
@@ -14,9 +15,9 @@ from core.units.figures import show_seconds
 
 
 def check(study: Study) -> Iterator[Finding]:
-    """Yield one finding for each two reversers whose sections meet at a gap."""
+    """Yield one finding for each two reversers whose sections meet at a gap or pit."""
     pairs: dict[tuple[PartId, PartId], list[Boundary]] = {}
-    for edge in find_boundaries(study):
+    for edge in find_crossings(study):
         one, other = (_own_reverser(study, feed) for feed in edge.feeds)
         if one is not None and other is not None and one != other:
             first, second = sorted((one, other))
@@ -36,16 +37,17 @@ def _own_reverser(study: Study, feed: PartId | None) -> PartId | None:
 def _finding(
     study: Study, edges: list[Boundary], one: PartId, other: PartId
 ) -> Finding:
+    names = [part_name(study.layout, edge.part) for edge in edges]
     times = [study.layout.need(part, Inline).trip_s for part in (one, other)]
     return RULE.finding(
         f"{one} and {other} face each other across "
-        f"{list_names([part_name(study.layout, edge.part) for edge in edges])}: a "
+        f"{list_names(list(dict.fromkeys(names)))}: a "
         "train makes both turn at once, and they chase each other until something "
         "trips.",
         f"2 reversers at one gap, 1 is the most; they turn in {show_seconds(times[0])} "
         f"and {show_seconds(times[1])}",
         "Let only one of two sections that touch turn; feed the other straight.",
-        parts=(one, other, *(edge.part for edge in edges)),
+        parts=(one, other, *dict.fromkeys(edge.part for edge in edges)),
         place=edges[0].place,
     )
 

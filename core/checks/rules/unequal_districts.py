@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from core.analysis.boundaries import Boundary, find_boundaries
+from core.analysis.boundaries import Boundary
+from core.analysis.pits import find_crossings
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
@@ -37,7 +38,7 @@ def check(study: Study) -> Iterator[Finding]:
     boosters differ by beyond them counts.
     """
     worst: dict[tuple[PartId, PartId], list[tuple[float, Boundary]]] = {}
-    for edge in find_boundaries(study):
+    for edge in find_crossings(study):
         sides = [_side(study, feed) for feed in edge.feeds]
         one, other = sides
         if one is None or other is None or one.booster == other.booster:
@@ -70,7 +71,7 @@ def _finding(study: Study, found: list[tuple[float, Boundary]]) -> Finding:
     tops = [study.feeds.chain(feed)[-1] for feed in edge.feeds if feed is not None]
     one, other = tops
     amps = differ / edge.loop_ohm
-    rest = [other_edge.part for _, other_edge in found[1:]]
+    rest = list(dict.fromkeys(e.part for _, e in found[1:] if e.part != edge.part))
     also = f" So it is at {list_names(rest)}." if rest else ""
     return RULE.finding(
         f"At {part_name(study.layout, edge.part)} the sides of {one} and {other} "

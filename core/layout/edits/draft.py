@@ -8,6 +8,7 @@ import msgspec
 
 from core.errors import EditError
 from core.layout.change import Change
+from core.layout.edits.pits import fitted_bridges, kept_stalls
 from core.layout.geometry import run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -68,11 +69,18 @@ class Draft:
     def change(self, label: str, merge_key: str = "") -> Change:
         """Return what turns the layout into the draft.
 
+        Bridges are fitted to their pits, and stalls found anew, where track or a
+        turntable was touched.
+
         Raises
         ------
         EditError
             It would be more track or bus than can be worked out.
         """
+        for part in list(fitted_bridges(self.base, self.view, self._touched)):
+            self.put(part)
+        for table in list(kept_stalls(self.base, self.view, self._touched)):
+            self.put(table)
         before = {i: self.base.parts.get(i) for i in self._touched}
         after = {i: self.view.parts.get(i) for i in self._touched}
         if any(isinstance(part, TrackRun | Bus) for part in after.values()):

@@ -6,6 +6,7 @@ from math import atan2, cos, hypot, pi, radians, sin
 from core.errors import EditError
 from core.layout.change import Change
 from core.layout.edits.draft import Draft, needed, place_on
+from core.layout.edits.pits import refuse_bridge
 from core.layout.geometry import Path, Pose, run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -108,9 +109,10 @@ def make_turnout(layout: Layout, on: OnRun, leg: RunEnd) -> Change:
     ------
     EditError
         The leg's end is joined already, lies elsewhere, or leaves crosswise; or
-        the through track ends at the toe.
+        the through track ends at the toe, or is a bridge.
     """
     on = place_on(layout, on)
+    refuse_bridge(layout, on.run)
     _need_free(layout, leg)
     run = needed(layout, on.run, TrackRun)
     leg_path = run_path(needed(layout, leg.run, TrackRun))

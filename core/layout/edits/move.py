@@ -33,6 +33,7 @@ from core.layout.parts import (
     TrackJoint,
     TrackRun,
     Turnout,
+    Turntable,
 )
 
 Sitting = Drop | Gap | Load
@@ -47,7 +48,8 @@ def move_parts(
     Bus ends stay attached and follow what they hang on; what hangs on a moved
     bus goes with it. Things that sit on a run slide along it, unless the run is
     moved too. Run ends that no longer meet are parted; a turnout whose leg was
-    pulled off is taken away. Joints and turnouts go where their runs go.
+    pulled off is taken away. A turntable and its bridge go together. Joints and
+    turnouts go where their runs go.
 
     Raises
     ------
@@ -145,20 +147,41 @@ def _move(
     missing = sorted(ids - layout.parts.keys())
     if missing:
         raise EditError(f"There is no part {missing[0]}.")
+    ids = _with_bridges(layout, ids)
     moving = [part for part in layout.parts.values() if part.id in ids]
     for part in moving:
         if not (isinstance(part, Drop | Gap | Load | Turnout) and part.on.run in ids):
             _shift(draft, part, by)
     settle(draft, moved=ids)
     part_loose_ends(draft)
+    tables = [part for part in moving if isinstance(part, Turntable)]
+    if len(tables) == 1 and len(moving) == 2:
+        moving = [*tables]
     label = f"Move {moving[0].id}" if len(moving) == 1 else f"Move {len(moving)} parts"
     return draft.change(label, merge_key)
+
+
+def _with_bridges(layout: Layout, ids: frozenset[PartId]) -> frozenset[PartId]:
+    """Return the parts that move, turntables with their bridges and the other way."""
+    found = set(ids)
+    for table in layout.of_kind(Turntable):
+        if table.id in ids or table.bridge in ids:
+            found |= {table.id, table.bridge}
+    return frozenset(found)
 
 
 def _shift(draft: Draft, part: Part, by: tuple[float, float]) -> None:
     dx, dy = by
     match part:
-        case TrackRun() | Booster() | Inline() | Strip() | Board() | Backdrop():
+        case (
+            TrackRun()
+            | Turntable()
+            | Booster()
+            | Inline()
+            | Strip()
+            | Board()
+            | Backdrop()
+        ):
             draft.put(replace(part, x_mm=part.x_mm + dx, y_mm=part.y_mm + dy))
         case Bus():
             points = tuple(

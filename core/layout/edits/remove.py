@@ -17,15 +17,16 @@ from core.layout.parts import (
     Part,
     TrackJoint,
     Turnout,
+    Turntable,
 )
 
 
 def remove_parts(layout: Layout, ids: frozenset[PartId]) -> Change:
     """Return the change that removes parts so that the layout stays sound.
 
-    With a track go its drops, gaps, trains, joints and turnouts; what was wired
-    to a removed bus, strip or device stays and is let go of. The settings are
-    never removed.
+    A turntable and its bridge go together. With a track go its drops, gaps, trains,
+    joints and turnouts; what was wired to a removed bus, strip or device stays and is
+    let go of. The settings are never removed.
 
     Raises
     ------
@@ -38,6 +39,9 @@ def remove_parts(layout: Layout, ids: frozenset[PartId]) -> Change:
     draft = Draft(layout)
     named = [i for i in layout.parts if i in ids and i != SETTINGS_ID]
     gone = set(named)
+    for table in layout.of_kind(Turntable):
+        if table.id in gone or table.bridge in gone:
+            gone |= {table.id, table.bridge}
     gone |= {part.id for part in layout.parts.values() if _falls_with(part, gone)}
     for part in layout.parts.values():
         if part.id in gone:

@@ -26,6 +26,7 @@ from core.layout.parts import (
     TrackJoint,
     TrackRun,
     Turnout,
+    Turntable,
 )
 from core.layout.queries import ways_taken
 
@@ -33,6 +34,7 @@ _DRAWN: dict[type, frozenset[str]] = {
     TrackRun: frozenset({"pieces"}),
     TrackJoint: frozenset({"a", "b"}),
     Turnout: frozenset({"leg", "opens"}),
+    Turntable: frozenset({"bridge", "stalls", "form"}),
 }
 """Fields that follow from the drawing and are not set by themselves."""
 

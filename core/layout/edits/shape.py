@@ -9,6 +9,7 @@ from core.errors import EditError
 from core.layout.change import Change
 from core.layout.edits.draft import Draft, heading_deg, needed, place_on
 from core.layout.edits.join import is_free, part_loose_ends
+from core.layout.edits.pits import refuse_bridge
 from core.layout.edits.sides import other_side
 from core.layout.geometry import piece_length_mm, run_path
 from core.layout.ids import PartId
@@ -28,6 +29,7 @@ from core.layout.parts import (
     TrackJoint,
     TrackRun,
     Turnout,
+    Turntable,
 )
 
 LEAST_PIECE_MM = 1e-6
@@ -69,9 +71,10 @@ def set_pieces(layout: Layout, run_id: PartId, pieces: tuple[Piece, ...]) -> Cha
     """Return the change that gives a track another shape from its start.
 
     Drops and trains beyond the new end come to its end; gaps and turnouts there
-    go; joints whose ends no longer meet are parted.
+    go; joints whose ends no longer meet are parted. A bridge is refused.
     """
     run = needed(layout, run_id, TrackRun)
+    refuse_bridge(layout, run_id)
     _need_pieces(pieces)
     draft = Draft(layout)
     length = run_path(draft.put(replace(run, pieces=pieces))).length_m
@@ -98,9 +101,10 @@ def insert_pieces(
     Raises
     ------
     EditError
-        There is no such place in the run, or nothing to put in.
+        There is no such place in the run, nothing to put in, or it is a bridge.
     """
     run = needed(layout, run_id, TrackRun)
+    refuse_bridge(layout, run_id)
     _need_pieces(pieces)
     if not 0 <= index <= len(run.pieces):
         raise EditError(
@@ -131,9 +135,10 @@ def split_run(layout: Layout, on: OnRun) -> Change:
     Raises
     ------
     EditError
-        The place is at an end.
+        The place is at an end, or the run is the bridge of a turntable.
     """
     on = place_on(layout, on)
+    refuse_bridge(layout, on.run)
     run = needed(layout, on.run, TrackRun)
     first, second = _cut(run.pieces, on.position_m * 1000.0)
     if not first or not second:
@@ -231,6 +236,10 @@ def _hand_over(draft: Draft, run: TrackRun, new: TrackRun, cut_m: float) -> None
     for turnout in list(draft.view.of_kind(Turnout)):
         if turnout.leg == old_end:
             draft.put(replace(turnout, leg=new_end))
+    for table in list(draft.view.of_kind(Turntable)):
+        if old_end in table.stalls:
+            stalls = tuple(new_end if e == old_end else e for e in table.stalls)
+            draft.put(replace(table, stalls=stalls))
 
 
 def _hold_inside(draft: Draft, *runs: TrackRun) -> None:
@@ -270,6 +279,10 @@ def _swap_ends(draft: Draft, run_id: PartId) -> None:
                     leg_insulated=_other_sides(turnout.leg_insulated),
                 )
             )
+    for table in list(draft.view.of_kind(Turntable)):
+        if any(end.run == run_id for end in table.stalls):
+            stalls = tuple(turned(end) for end in table.stalls)
+            draft.put(replace(table, stalls=stalls))
 
 
 def _swapped(part: Sitting) -> Sitting:

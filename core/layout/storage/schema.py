@@ -21,4 +21,5 @@ def layout_schema() -> dict[str, Any]:
     schema.update(msgspec.json.schema(LayoutFile))
     for kind in schema["$defs"].values():
         kind["description"] = " ".join(kind["description"].split())
-    return schema
+    plain: dict[str, Any] = msgspec.json.decode(msgspec.json.encode(schema))
+    return plain

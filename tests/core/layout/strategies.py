@@ -5,7 +5,7 @@ meet in line and every attached bus end lies where it is attached: what the
 builders of `core.layout.edits` keep true.
 """
 
-from math import degrees
+from math import degrees, pi
 from typing import Literal
 
 from hypothesis import strategies as st
@@ -13,6 +13,7 @@ from hypothesis.strategies import DrawFn, SearchStrategy
 from msgspec.structs import replace
 
 from core.layout.change import Change
+from core.layout.edits.turn import add_turntable
 from core.layout.geometry import Pose, bus_path, run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -46,6 +47,7 @@ from core.layout.parts import (
     TrackJoint,
     TrackRun,
     Turnout,
+    Turntable,
 )
 from core.layout.queries import anchor, free_ends
 from core.materials.joints import joints_of
@@ -134,6 +136,8 @@ class _Drawing:
             self.layout.apply(Change("", {before.id: before}, {before.id: after}))
         for _ in range(self._draw(st.integers(0, runs))):
             self._add_track()
+        if self._draw(st.sampled_from([False, False, True])):
+            self._add_pit()
         for _ in range(self._draw(st.integers(0, 2))):
             self._add_source()
         for _ in range(self._draw(st.integers(0, wires))):
@@ -157,7 +161,8 @@ class _Drawing:
     def _add_track(self) -> None:
         how = self._draw(st.sampled_from(["alone", "oval", "onward", "branch"]))
         ends = free_ends(self.layout)
-        through = list(self.layout.of_kind(TrackRun))
+        bridges = {table.bridge for table in self.layout.of_kind(Turntable)}
+        through = [r for r in self.layout.of_kind(TrackRun) if r.id not in bridges]
         if how == "oval":
             self._add_oval()
         elif how == "onward" and ends:
@@ -167,6 +172,29 @@ class _Drawing:
         else:
             at = self._draw(points())
             self._add_run(Pose(at.x_mm, at.y_mm, self._draw(st.floats(-4, 4))))
+
+    def _add_pit(self) -> None:
+        """Add a pit with what faces it, its ring cut anywhere."""
+        at, across = self._draw(points()), self._draw(lengths_mm(150, 600))
+        for turn in self._draw(st.lists(st.floats(0, 6), max_size=3, unique=True)):
+            way = Pose(at.x_mm, at.y_mm, turn)
+            edge = Pose(*way.left(0.5 * across), turn + 0.5 * pi)
+            self._add_run(edge)
+        form: Literal["turntable", "traverser"] = self._draw(
+            st.sampled_from(["turntable", "turntable", "traverser"])
+        )
+        heading = self._draw(st.floats(-180, 180))
+        self.layout.apply(add_turntable(self.layout, at, across, heading, form=form))
+        (table,) = self.layout.of_kind(Turntable)
+        turned = replace(
+            table,
+            name=self._draw(names()),
+            ring=self._draw(st.sampled_from(["split", "whole"])),
+            pickups=self._draw(st.sampled_from(["sides", "ends"])),
+            split_deg=self._draw(st.floats(0, 180)),
+            stops=self._flag(),
+        )
+        self.layout.apply(Change("", {table.id: table}, {table.id: turned}))
 
     def _add_run(self, pose: Pose, shape: tuple[Piece, ...] | None = None) -> RunEnd:
         """Add a run that leaves a pose; return the end that lies there."""

@@ -14,6 +14,8 @@ _PREFIX = re.compile(r"[A-Z]{1,3}")
 _SINGLE = {"settings": SETTINGS_ID, "backdrop": BACKDROP_ID}
 _NAMING = ("run", "part")
 """Keys under which a line names another part, one level down."""
+_NAMING_HERE = ("bridge",)
+"""Keys of a line that name another part themselves."""
 
 
 def is_sound(part_id: object) -> bool:
@@ -128,13 +130,25 @@ def _pointed(line: Plain, new_names: dict[str, str]) -> Plain:
     """Return a line that names parts by their new names."""
     pointed = dict(line)
     for key, value in line.items():
-        if not isinstance(value, dict):
-            continue
-        for naming in _NAMING:
-            old = value.get(naming)
-            if isinstance(old, str) and old in new_names:
-                pointed[key] = {**value, naming: new_names[old]}
+        if isinstance(value, dict):
+            pointed[key] = _pointed_within(value, new_names)
+        elif isinstance(value, list):
+            pointed[key] = [
+                _pointed_within(item, new_names) if isinstance(item, dict) else item
+                for item in value
+            ]
+        elif key in _NAMING_HERE and isinstance(value, str):
+            pointed[key] = new_names.get(value, value)
     return pointed
+
+
+def _pointed_within(value: Plain, new_names: dict[str, str]) -> Plain:
+    renamed = {
+        naming: new_names[old]
+        for naming in _NAMING
+        if isinstance(old := value.get(naming), str) and old in new_names
+    }
+    return {**value, **renamed}
 
 
 def _note(part_id: str, issued: dict[str, int]) -> None:

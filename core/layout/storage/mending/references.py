@@ -24,7 +24,9 @@ from core.layout.parts import (
     TrackJoint,
     TrackRun,
     Turnout,
+    Turntable,
 )
+from core.layout.queries import bridge_ends
 from core.layout.storage.report import Notes
 
 BEYOND_M = 1e-6
@@ -80,13 +82,8 @@ class _Mending:
             case Gap() | Load():
                 on = self._on(part.id, part.on)
                 return replace(part, on=on) if on else None
-            case TrackJoint():
-                ends = self._take(part.id, part.a, part.b)
-                return part if ends else None
-            case Turnout():
-                on = self._on(part.id, part.on)
-                free = on and self._take(part.id, part.leg)
-                return replace(part, on=on) if on and free else None
+            case TrackJoint() | Turnout() | Turntable():
+                return self._joining(part)
             case Bus():
                 start, end = self._to(part.id, part.start), self._to(part.id, part.end)
                 return replace(part, start=start, end=end)
@@ -94,6 +91,39 @@ class _Mending:
                 return replace(part, feed=self._to(part.id, part.feed))
             case _:
                 return part
+
+    def _joining(self, part: TrackJoint | Turnout | Turntable) -> Part | None:
+        match part:
+            case TrackJoint():
+                ends = self._take(part.id, part.a, part.b)
+                return part if ends else None
+            case Turnout():
+                on = self._on(part.id, part.on)
+                free = on and self._take(part.id, part.leg)
+                return replace(part, on=on) if on and free else None
+            case Turntable():
+                return self._table(part)
+
+    def _table(self, table: Turntable) -> Turntable | None:
+        """Return a turntable whose bridge is there, with those stalls that are."""
+        start, end = bridge_ends(table)
+        if not self._take(table.id, start, end):
+            return None
+        stalls = tuple(stall for stall in table.stalls if self._stall(table.id, stall))
+        return replace(table, stalls=stalls)
+
+    def _stall(self, part_id: PartId, end: RunEnd) -> bool:
+        """Return whether a stall's end is there and free; the pit does without."""
+        holder = self._taken.get(end)
+        if not isinstance(self._parts.get(end.run), TrackRun):
+            why = f"on the track {end.run[:20]!r}, which is not there"
+        elif holder is not None:
+            why = f"at the {end.end} of {end.run}, which is joined by {holder} already"
+        else:
+            self._taken[end] = part_id
+            return True
+        self._notes.fix(f"{part_id} has a stall {why}; that stall was left out.")
+        return False
 
     def _on(self, part_id: PartId, on: OnRun) -> OnRun | None:
         """Return a place on a run that is there, or None."""

@@ -7,7 +7,18 @@ from hypothesis import strategies as st
 from hypothesis.strategies import DrawFn
 
 from core.layout.change import Change
-from core.layout.edits import add, attach, flip, join, move, remove, set, shape, toe  # noqa: A004 - the room is called so
+from core.layout.edits import (
+    add,
+    attach,
+    flip,
+    join,
+    move,
+    remove,
+    set,  # noqa: A004 - the room is called so
+    shape,
+    toe,
+    turn,
+)
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import (
@@ -31,6 +42,7 @@ from core.layout.parts import (
     TrackJoint,
     TrackRun,
     Turnout,
+    Turntable,
 )
 from tests.core.layout.strategies import (
     DEVICES,
@@ -71,6 +83,7 @@ EDITS: tuple[str, ...] = (
     "set",
     "settings",
     "flip",
+    "turn",
 )
 
 
@@ -229,6 +242,20 @@ class _Edits:
         position = 4.0 * self._draw(SHARES)
         return lambda: toe.move_toe(self._layout, turnout, position)
 
+    def _turn(self) -> Build:
+        table, number = self._id(Turntable), self._draw(st.integers(1, 3))
+        by = self._draw(st.sampled_from([None, *ENDS]))
+        at, across = self._draw(points()), self._draw(lengths_mm(10, 600))
+        return self._draw(
+            st.sampled_from(
+                [
+                    lambda: turn.add_turntable(self._layout, at, across),
+                    lambda: turn.turn_bridge(self._layout, table, number, by=by),
+                    lambda: turn.turn_round(self._layout, table),
+                ]
+            )
+        )
+
     def _move(self) -> Build:
         ids, by = self._ids(), self._by()
         return lambda: move.move_parts(self._layout, ids, *by)
@@ -296,6 +323,7 @@ class _Edits:
                     {"lead_m": 0.5},
                     {"lead_m": -1.0},
                     {"heading_deg": 10.0},
+                    {"across_mm": 300.0},
                     {"piece_length_m": 0.5},
                     {"trip_a": float("nan")},
                 ]

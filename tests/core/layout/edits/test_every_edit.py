@@ -10,9 +10,10 @@ from core.errors import EditError
 from core.layout.change import Change
 from core.layout.edits.join import TOE_MM, do_meet, end_pose
 from core.layout.layout import Layout
-from core.layout.parts import Bus, TrackJoint, Turnout
+from core.layout.parts import Bus, TrackJoint, Turnout, Turntable
 from core.layout.queries import anchor, place_xy
 from core.layout.storage.text import dump_layout, parse_layout
+from core.layout.turntables import bridge_middle, faces_pit
 from core.network.build import build_circuit
 from tests.core.layout.edits.any_edit import EDITS, Build, any_edit
 from tests.core.layout.strategies import layouts
@@ -83,6 +84,12 @@ def assert_sound(layout: Layout) -> None:
         assert toe is not None
         apart = hypot(toe[0] - leg.x_mm, toe[1] - leg.y_mm)
         assert apart <= TOE_MM, turnout
+    for table in layout.of_kind(Turntable):
+        middle = bridge_middle(layout, table)
+        assert middle is not None
+        off = hypot(middle.x_mm - table.x_mm, middle.y_mm - table.y_mm)
+        assert off <= (1e-3 if table.form == "turntable" else table.travel_mm)
+        assert all(faces_pit(layout, table, stall) for stall in table.stalls)
     for bus in layout.of_kind(Bus):
         assert_ends_lie_where_attached(layout, bus)
     build_circuit(layout)

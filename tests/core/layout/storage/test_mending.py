@@ -24,6 +24,7 @@ from core.layout.parts import (
     TrackJoint,
     TrackRun,
     Turnout,
+    Turntable,
 )
 from core.layout.storage.report import LoadReport
 from core.layout.storage.text import dump_layout
@@ -160,6 +161,45 @@ def test_a_toe_beyond_the_end_comes_to_the_end() -> None:
     layout, report = read(RUN, {**RUN, "id": "R2"}, turnout("R1", ("R2", "start"), 3.0))
     assert layout.need(PartId("T1"), Turnout).on.position_m == 2.0
     fixed_one(report, "T1", "3 m")
+
+
+TABLE = {
+    "kind": "turntable",
+    "id": "TT1",
+    "x_mm": 0,
+    "y_mm": 0,
+    "across_mm": 300,
+    "bridge": "R1",
+}
+
+
+def test_a_turntable_without_its_bridge_is_left_out() -> None:
+    layout, report = read({**TABLE, "bridge": "R9"}, RUN)
+    assert not any(layout.of_kind(Turntable))
+    fixed_one(report, "TT1", "'R9'")
+
+
+def test_a_stall_that_is_not_there_or_taken_is_left_out() -> None:
+    r2, r3 = {**RUN, "id": "R2"}, {**RUN, "id": "R3"}
+    ends = [("R9", "start"), ("R2", "end"), ("R3", "start")]
+    stalls = [{"run": run, "end": end} for run, end in ends]
+    joined = joint("J1", ("R2", "end"), ("R3", "end"))
+    layout, report = read(RUN, r2, r3, joined, {**TABLE, "stalls": stalls})
+    assert [end.run for end in layout.need(PartId("TT1"), Turntable).stalls] == ["R3"]
+    assert len(report.fixed) == 2
+
+
+def test_a_run_that_gets_a_new_name_keeps_its_turntable() -> None:
+    # "R 1" will not do as an id; whatever names it goes on meaning it.
+    stall = {**RUN, "id": "R 2"}
+    layout, _ = read(
+        {**RUN, "id": "R 1"},
+        stall,
+        {**TABLE, "bridge": "R 1", "stalls": [{"run": "R 2", "end": "start"}]},
+    )
+    table = layout.need(PartId("TT1"), Turntable)
+    assert layout.get(table.bridge, TrackRun) is not None
+    assert [layout.get(end.run, TrackRun) is not None for end in table.stalls] == [True]
 
 
 # Connections ----------------------------------------------------------------------
