@@ -12,9 +12,10 @@ from app.canvas.picture import PictureRoom
 from app.canvas.toolview import ToolView
 from app.session.session import Session
 from app.session.theme import Theme
+from app.session.views import View, quantity_of
 from app.tools.selecting.handles import handles_of
 from app.tools.snapping.snapper import Snapper
-from core.analysis.study import Quantity
+from core.analysis.railmap import RailMap
 from core.layout.change import Change
 from core.layout.ids import PartId
 from core.layout.parts import OnRun
@@ -38,9 +39,12 @@ class Canvas(ToolView):
     -------
     legend_changed(Legend or None)
         What the colours along the track mean.
+    rails_changed(RailMap or None)
+        What the rails are, and who feeds them.
     """
 
     legend_changed = Signal(object)
+    rails_changed = Signal(object)
 
     def __init__(self, session: Session, theme: Theme) -> None:
         super().__init__(session, Look(theme))
@@ -56,14 +60,30 @@ class Canvas(ToolView):
         self._on_replaced()
 
     @property
-    def colouring(self) -> Quantity | None:
-        """The quantity shown along the track."""
-        return self._heat.quantity
+    def colouring(self) -> View | None:
+        """What the track is shown by."""
+        return self.look.view
 
-    def set_colouring(self, quantity: Quantity | None) -> None:
-        """Show a quantity along the track, or none."""
-        self._heat.quantity = quantity
+    @property
+    def rails(self) -> RailMap | None:
+        """What the rails are, and who feeds them; None while that is worked out."""
+        return self._heat.rails
+
+    def set_colouring(self, view: View | None) -> None:
+        """Show the track by a quantity, its poles or its districts, or plain."""
+        self.plan.set_view(view)
+        self._heat.quantity = quantity_of(view)
         self._show_heat()
+        self.place_labels_soon()
+
+    def show_district(self, number: int) -> None:
+        """Let a district stand out, and bring its track into view."""
+        rails = self._heat.rails
+        self.plan.set_focus(number)
+        if rails is not None:
+            area = self.plan.area_of(rails.plan, number)
+            area.adjust(-AROUND_MM, -AROUND_MM, AROUND_MM, AROUND_MM)
+            self.show_area(area, PARTS_PX_PER_MM)
 
     def set_theme(self, theme: Theme) -> None:
         """Take other colours."""
@@ -119,6 +139,7 @@ class Canvas(ToolView):
         self.plan.follow(change)
         self._read_picture()
         self._heat.place_flag(self.session.layout)
+        self._heat.place_meets(self.session.layout)
         self._show_probe()
         self._show_handles()
         self.place_labels_soon()
@@ -139,7 +160,9 @@ class Canvas(ToolView):
         self.legend_changed.emit(self._heat.legend(self.session.layout))
 
     def _on_heat(self) -> None:
+        self.rails_changed.emit(self._heat.rails)
         self._heat.place_flag(self.session.layout)
+        self._heat.place_meets(self.session.layout)
         self.place_labels_soon()
 
     def _show_probe(self) -> None:

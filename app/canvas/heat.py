@@ -8,10 +8,11 @@ from PySide6.QtCore import QObject, Signal
 from app.canvas.colouring import Colours, Legend, Scale, make_legend, make_scale
 from app.canvas.look import Look
 from app.canvas.over.markers import WorstFlag
+from app.canvas.over.meets import Meets
 from app.canvas.scene import PlanScene
 from app.session.asking import Inquiry, Talk
 from core.analysis.along import every_track_values
-from core.analysis.poles import PolePlan, find_poles
+from core.analysis.railmap import RailMap, map_rails
 from core.analysis.study import Extreme, Quantity, Study, TrackValues
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -26,7 +27,8 @@ NOTHING_FED_V = 15.0
 class HeatMap(QObject):
     """Draws the track as the newest study has it, and flags the worst place.
 
-    The rails have their true poles whatever colours them. All values are worked out
+    The rails have their true poles, and cuts say what lies beside them, whatever
+    colours the track; `rails` is what they are drawn by. All values are worked out
     off the window thread; the newest wins.
 
     Signals
@@ -42,11 +44,15 @@ class HeatMap(QObject):
         self._scene = scene
         self._look = look
         self.quantity: Quantity | None = None
+        self.rails: RailMap | None = None
         self.flag = WorstFlag(look)
+        self.meets = Meets(look)
         self._worst: Extreme | None = None
+        self._mapped: tuple[Study, RailMap] | None = None
         self._inquiry = Inquiry(self)
         self._inquiry.answered.connect(self._on_values)
         scene.addItem(self.flag)
+        scene.addItem(self.meets)
 
     @property
     def is_busy(self) -> bool:
@@ -62,9 +68,12 @@ class HeatMap(QObject):
             self.shown.emit()
         if study is None:
             self._inquiry.stop()
-            self._scene.show_poles(None)
+            self.rails = self._mapped = None
+            self._scene.show_rails(None)
         else:
-            self._inquiry.ask(partial(_work_out, study, self.quantity))
+            known = self._mapped
+            rails = known[1] if known is not None and known[0] is study else None
+            self._inquiry.ask(partial(_work_out, study, self.quantity, rails))
 
     def place_flag(self, layout: Layout) -> None:
         """Put the flag where the worst place lies now."""
@@ -75,11 +84,19 @@ class HeatMap(QObject):
         else:
             self.flag.stand(at, worst_word(self.quantity, worst.value))
 
+    def place_meets(self, layout: Layout) -> None:
+        """Put the signs where the poles meet now."""
+        poles = self.rails.poles if self.rails is not None else None
+        places = [place_xy(layout, on) for on in poles.meets] if poles else []
+        self.meets.stand(tuple(place for place in places if place is not None))
+
     def _on_values(self, found: object) -> None:
         assert isinstance(found, _Values)
-        self._scene.show_poles(found.poles)
+        self.rails = found.rails
+        self._mapped = (found.study, found.rails)
+        self._scene.show_rails(found.rails)
         if found.quantity is not None and found.quantity == self.quantity:
-            scale = self.scale_for(found.layout)
+            scale = self.scale_for(found.study.layout)
             colours = {run: Colours(own, scale) for run, own in found.along.items()}
             self._worst = found.worst
             self._scene.recolour(colours)
@@ -102,21 +119,23 @@ class HeatMap(QObject):
 
 @dataclass(frozen=True, slots=True)
 class _Values:
-    """The poles of one study, one quantity along all track, and its worst place."""
+    """The rails of one study, one quantity along all track, and its worst place."""
 
-    layout: Layout
-    poles: PolePlan | None
+    study: Study
+    rails: RailMap
     quantity: Quantity | None
     along: dict[PartId, TrackValues]
     worst: Extreme | None
 
 
-def _work_out(study: Study, quantity: Quantity | None, _: Talk) -> _Values:
-    poles = find_poles(study)
+def _work_out(
+    study: Study, quantity: Quantity | None, known: RailMap | None, _: Talk
+) -> _Values:
+    rails = known or map_rails(study)
     if quantity is None:
-        return _Values(study.layout, poles, None, {}, None)
+        return _Values(study, rails, None, {}, None)
     along = every_track_values(study, quantity)
-    return _Values(study.layout, poles, quantity, along, _worst(study, quantity))
+    return _Values(study, rails, quantity, along, _worst(study, quantity))
 
 
 def worst_word(quantity: Quantity, value: float) -> str:

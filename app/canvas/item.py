@@ -10,11 +10,15 @@ from app.canvas.drawings.bus import BusDrawing
 from app.canvas.drawings.drawing import HIT_PX, MARGIN_MM, MARGIN_PX, Drawing
 from app.canvas.drawings.run import RunDrawing
 from app.canvas.look import Look
-from app.canvas.words.label import XY, Label, paint_labels, reach_of
+from app.canvas.words.label import XY, Label, best_spots, paint_labels, reach_of
+from app.session.views import View
 from core.layout.ids import PartId
 
 GLOW_PX, HOVER_PX = 9.0, 7.0
 GLOW_ALPHA, HOVER_ALPHA = 120, 60
+_State = tuple[float, bool, str, View | None]
+"""What the words depend on: zoom, side, theme and view."""
+
 REACH_MM = 60.0
 """No symbol reaches further beyond its bounds than this, and the hit margin. [mm]"""
 
@@ -33,7 +37,7 @@ class PartItem(QGraphicsItem):
         self._mm_per_px = 0.0
         self._words_px = 0.0
         self._bounds = drawing.bounds()
-        self._labels: tuple[tuple[float, bool, str], tuple[Label, ...]] | None = None
+        self._labels: tuple[_State, tuple[Label, ...]] | None = None
         self._placed: tuple[XY | None, ...] = ()
         self._shape: tuple[float, QPainterPath] | None = None
         self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemUsesExtendedStyleOption)
@@ -61,7 +65,7 @@ class PartItem(QGraphicsItem):
     def labels(self) -> tuple[Label, ...]:
         """The words of the drawing at the present zoom, side and theme."""
         look = self._look
-        state = (look.px_per_mm, look.underside, look.theme.name)
+        state = (look.px_per_mm, look.underside, look.theme.name, look.view)
         if self._labels is None or self._labels[0] != state:
             self._labels = (state, self.drawing.labels(look))
         return self._labels[1]
@@ -72,7 +76,7 @@ class PartItem(QGraphicsItem):
         Without a place for each of them they take their best ones.
         """
         if len(placed) != len(self.labels):
-            placed = tuple(label.spots[0] for label in self.labels)
+            placed = best_spots(self.labels)
         words_px = reach_of(self._look, self.labels, placed)
         if words_px > self._words_px:
             self.prepareGeometryChange()
@@ -82,6 +86,11 @@ class PartItem(QGraphicsItem):
             self._update_words()
             self._placed = placed
             self._update_words()
+
+    def forget_words(self) -> None:
+        """Leave the words out until they are placed anew: they are other ones now."""
+        self._update_words()
+        self._labels, self._placed = None, ()
 
     def update_about(self, area: QRectF) -> None:
         """Paint a part of the drawing again. [mm]"""

@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor, QPen
 
 from app.canvas.words.lettering import Lettering
 from app.session.theme import Theme
+from app.session.views import View
 
 Stroke = Literal["solid", "dash", "dot", "seamless"]
 
@@ -43,6 +44,10 @@ class Look:
         Whether only the main lines are drawn, since the zoom is changing.
     words : Lettering
         What writes words.
+    view : View or None
+        What the track is shown by.
+    focus : int
+        The district that stands out; 0 for none.
     """
 
     def __init__(self, theme: Theme, gauge_mm: float = 16.5) -> None:
@@ -52,6 +57,8 @@ class Look:
         self.underside = False
         self.is_rough = False
         self.words = Lettering()
+        self.view: View | None = None
+        self.focus = 0
         self._full_theme = theme
         self._pens: dict[tuple[str, float, Stroke, bool], QPen] = {}
 
@@ -146,11 +153,12 @@ def _faint_track(theme: Theme) -> Theme:
         tie=faint(theme.tie),
         dead=faint(theme.dead),
         ramp=tuple(faint(colour) for colour in theme.ramp),
+        hues=tuple(faint(colour) for colour in theme.hues),
     )
 
 
 def _in_one_colour(theme: Theme) -> Theme:
-    kept = {"name", "paper", "bench", "grid", "ramp"}
+    kept = {"name", "paper", "bench", "grid", "ramp", "hues"}
     quiet = mix(theme.preview, theme.paper, FAINT)
     colours: dict[str, Any] = {
         field.name: theme.preview for field in fields(theme) if field.name not in kept

@@ -10,19 +10,24 @@ from PySide6.QtWidgets import QGraphicsScene
 
 from app.canvas.colouring import Colours
 from app.canvas.drawings.bench import JoistDrawing
+from app.canvas.drawings.border import Cut, make_cut
 from app.canvas.drawings.drop import DropDrawing
 from app.canvas.drawings.make import Surroundings, layer_of, make_drawing, survey
 from app.canvas.drawings.picture import PictureDrawing
 from app.canvas.drawings.run import RunDrawing
-from app.canvas.drawings.trackside import GapDrawing, JointDrawing
+from app.canvas.drawings.trackside import GapDrawing, JointDrawing, OnTrack
 from app.canvas.drawings.turnout import TurnoutDrawing
 from app.canvas.item import PartItem
 from app.canvas.lines.crowd import Crowd
 from app.canvas.look import Look
 from app.canvas.over.markers import Marker
+from app.canvas.over.meets import Meets
 from app.canvas.words.label import XY, Label
 from app.canvas.words.placer import MOST_PX_PER_MM, Placer
-from core.analysis.poles import PolePlan, RunPoles
+from app.session.views import View
+from core.analysis.districts import DistrictPlan
+from core.analysis.poles import RunPoles
+from core.analysis.railmap import RailMap
 from core.layout.change import Change
 from core.layout.ids import BACKDROP_ID, SETTINGS_ID, PartId
 from core.layout.layout import Layout
@@ -64,6 +69,7 @@ class PlanScene(QGraphicsScene):
         self._named: dict[PartId, tuple[PartId, ...]] = {}
         self._colours: Mapping[PartId, Colours] | None = None
         self._poles: dict[PartId, RunPoles] = {}
+        self._rails: RailMap | None = None
         self._selection: frozenset[PartId] = frozenset()
         self._hovered: PartId | None = None
         self._mm_per_px = 1.0
@@ -86,7 +92,7 @@ class PlanScene(QGraphicsScene):
         self._users.clear()
         self._named.clear()
         self._layout, self._colours, self._hovered = layout, None, None
-        self._poles = {}
+        self._poles, self._rails = {}, None
         self._around = survey(layout)
         self.look.gauge_mm = self._around.gauge_mm
         for part in layout.parts.values():
@@ -137,7 +143,7 @@ class PlanScene(QGraphicsScene):
         placer = Placer(self.look, area)
         items: list[PartItem] = []
         for thing in found:
-            if isinstance(thing, Marker):
+            if isinstance(thing, Marker | Meets):
                 placer.cover(thing.footprint(placer.step_mm))
             elif isinstance(thing, PartItem):
                 if crowded and isinstance(thing.drawing, SMALL):
@@ -153,10 +159,11 @@ class PlanScene(QGraphicsScene):
         touched = frozenset(change.after)
         if SETTINGS_ID in touched and _scale_differs(change):
             colours, thrown = self._colours, self._around.thrown
-            poles = self._poles
+            poles, rails = self._poles, self._rails
             self.rebuild(self._layout)
             self.recolour(colours)
             self._show_poles(poles)
+            self._show_cuts(rails)
             self.set_thrown(thrown)
             return frozenset(self.parts)
         for part_id in touched:
@@ -184,9 +191,25 @@ class PlanScene(QGraphicsScene):
                 changed += bool(areas)
         return changed
 
-    def show_poles(self, plan: PolePlan | None) -> int:
-        """Draw the rails by their poles; return how many runs look different now."""
-        return self._show_poles(plan.runs if plan is not None else {})
+    def show_rails(self, rails: RailMap | None) -> int:
+        """Draw rails by their poles, and tell of cuts; return how many runs changed."""
+        poles = rails.poles if rails is not None else None
+        self._show_cuts(rails)
+        return self._show_poles(poles.runs if poles is not None else {})
+
+    def set_view(self, view: View | None) -> None:
+        """Show the track by its colours, its poles or its districts."""
+        if view != self.look.view:
+            before = {view, self.look.view}
+            self.look.view, self.look.focus = view, 0
+            if before & {"poles", "districts"}:
+                self.update()
+
+    def set_focus(self, number: int) -> None:
+        """Let one district stand out; 0 for none."""
+        if number != self.look.focus:
+            self.look.focus = number
+            self.update()
 
     def set_thrown(self, ids: frozenset[PartId]) -> None:
         """Show these turnouts set to their legs, and the others straight."""
@@ -272,6 +295,18 @@ class PlanScene(QGraphicsScene):
                 path.addRect(item.drawing.bounds())
         return path.boundingRect()
 
+    def area_of(self, plan: DistrictPlan, number: int) -> QRectF:
+        """Return the box around a district's track. [mm]"""
+        path = QPainterPath()
+        for run, stretches in plan.runs.items():
+            item = self.parts.get(run)
+            if item is not None and isinstance(item.drawing, RunDrawing):
+                for stretch in stretches:
+                    if stretch.number == number:
+                        ends = (stretch.start_m, stretch.end_m)
+                        path.addRect(item.drawing.box_between(*ends))
+        return path.boundingRect()
+
     def _gather(self, *, anew: bool) -> None:
         """Let the crowd draw the small things, or each of them itself."""
         wanted = self.look.px_per_mm < self._crowd_below
@@ -308,8 +343,11 @@ class PlanScene(QGraphicsScene):
                 self.removeItem(item)
                 del self.parts[part_id]
             return
+        if isinstance(drawing, OnTrack):
+            drawing.show_cut(self._cut_of(part_id))
         if isinstance(drawing, RunDrawing):
             drawing.show_poles(self._poles.get(part_id))
+            drawing.show_districts(self._rails.plan if self._rails else None)
             if self._colours is not None:
                 drawing.colour(self._colours.get(part_id))
         if item is not None:
@@ -344,6 +382,26 @@ class PlanScene(QGraphicsScene):
                 changed += bool(areas)
         return changed
 
+    def _show_cuts(self, rails: RailMap | None) -> None:
+        """Tell runs and cuts what feeds them."""
+        self._rails = rails
+        for part_id, item in self.parts.items():
+            drawing = item.drawing
+            if isinstance(drawing, RunDrawing):
+                if drawing.show_districts(rails.plan if rails else None):
+                    item.forget_words()
+                    item.update()
+            elif isinstance(drawing, OnTrack) and drawing.show_cut(
+                self._cut_of(part_id)
+            ):
+                item.forget_words()
+                item.update()
+
+    def _cut_of(self, part_id: PartId) -> Cut | None:
+        rails = self._rails
+        border = rails.border_of.get(part_id) if rails is not None else None
+        return make_cut(border, rails.plan) if rails and border else None
+
     def _light(self, ids: Iterable[PartId]) -> None:
         for part_id in ids:
             item = self.parts.get(part_id)
@@ -363,7 +421,8 @@ def _choose_spots(placer: Placer, items: list[PartItem]) -> Iterator[None]:
     wishes.sort(key=lambda wish: wish[:3])
     spots: dict[tuple[PartId, int], XY | None] = {}
     for _, part_id, index, label in wishes:
-        spots[part_id, index] = placer.place(label)
+        before = spots.get((part_id, index - 1)) if label.instead else None
+        spots[part_id, index] = placer.place(label) if before is None else None
         yield
     for item in items:
         count = len(item.labels)

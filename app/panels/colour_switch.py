@@ -9,19 +9,21 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from core.analysis.study import Quantity
+from app.session.views import View
 
-CHOICES: tuple[tuple[Quantity | None, str, str], ...] = (
+CHOICES: tuple[tuple[View | None, str, str], ...] = (
     ("volts", "Volts", "Volts under the test train"),
     ("loop", "Loop", "Resistance out and back"),
     ("short", "Short", "Short current over what trips the breaker"),
+    ("poles", "Poles", "Which rail is which: A, B, not fed, or shorted"),
+    ("districts", "Feeds", "What feeds each stretch of track"),
     (None, "Plain", "Track without colours"),
 )
 """What can colour the track, its word, and what it means."""
 
 
 class ColourSwitch(QWidget):
-    """Four buttons, one of them down."""
+    """A button for each view, one of them down."""
 
     chosen = Signal(object)
 
@@ -43,8 +45,8 @@ class ColourSwitch(QWidget):
             box.addWidget(made)
         self._group.idClicked.connect(lambda i: self.chosen.emit(CHOICES[i][0]))
 
-    def show_choice(self, quantity: Quantity | None) -> None:
+    def show_choice(self, view: View | None) -> None:
         """Show which one is chosen."""
         for i, (choice, _, _) in enumerate(CHOICES):
-            if choice == quantity:
+            if choice == view:
                 self._group.button(i).setChecked(True)

@@ -3,16 +3,19 @@
 from collections.abc import Callable, Sequence
 from typing import Protocol
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.panels.bits import button, row
 from app.panels.colour_switch import ColourSwitch
+from app.panels.rail_keys import RailKeys
 from app.panels.stages.prove import worst_of
 from app.panels.verdicts import show_margin
 from app.session.looks import Looks
 from app.session.session import Session
+from app.session.views import View, quantity_of
+from core.analysis.railmap import RailMap
 from core.analysis.study import Quantity
 from core.layout.parts import OnRun
 from core.layout.queries import place_name
@@ -125,7 +128,15 @@ class Ramp(QWidget):
 
 
 class LegendStrip(QWidget):
-    """Switch, ramp and worst point, side by side."""
+    """Switch, the key of the view, and the worst point, side by side.
+
+    Signals
+    -------
+    district_chosen(int)
+        The district to show.
+    """
+
+    district_chosen = Signal(int)
 
     def __init__(
         self, session: Session, looks: Looks, show_place: Callable[[OnRun], None]
@@ -135,25 +146,34 @@ class LegendStrip(QWidget):
         self._quantity: Quantity | None = None
         self.switch = ColourSwitch()
         self.ramp = Ramp(looks)
+        self.keys = RailKeys(looks, self.district_chosen.emit)
         self.worst = button("", self._on_worst, "link", "Put the probe there")
-        box = row(self.switch, self.ramp, self.worst)
+        shown = (self.ramp, self.keys.poles, self.keys.districts)
+        box = row(self.switch, *shown, self.worst)
         box.setContentsMargins(8, 4, 8, 4)
         self.setLayout(box)
         session.study_ready.connect(lambda _: self._refresh_worst())
         session.layout_replaced.connect(self._refresh_worst)
-        self.show_quantity(None)
+        self.show_view(None)
 
-    def show_quantity(self, quantity: Quantity | None) -> None:
-        """Show which quantity colours the track."""
-        self._quantity = quantity
-        self.switch.show_choice(quantity)
-        if quantity is None:
+    def show_view(self, view: View | None) -> None:
+        """Show what the track is shown by."""
+        self._quantity = quantity_of(view)
+        self.switch.show_choice(view)
+        self.ramp.setVisible(view not in ("poles", "districts"))
+        self.keys.poles.setVisible(view == "poles")
+        self.keys.districts.setVisible(view == "districts")
+        if self._quantity is None:
             self.ramp.show_key(None)
         self._refresh_worst()
 
     def show_key(self, key: Key | None) -> None:
         """Show what the colours mean."""
         self.ramp.show_key(key if self._quantity is not None else None)
+
+    def show_rails(self, rails: RailMap | None) -> None:
+        """Show which districts there are."""
+        self.keys.show_rails(rails, self._session.layout.settings.lengths)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Leave the worst point out where there is no room for it."""

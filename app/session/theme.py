@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QPalette
 from PySide6.QtWidgets import QApplication
 
+from app.session.hues import DARK_HUES, LIGHT_HUES
 from app.session.look import style_sheet
 from app.session.ramps import DARK_RAMP, LIGHT_RAMP
 
@@ -18,7 +19,8 @@ class Theme:
     `panel_edge` and `field` belong to the panels. `good`, `tolerable`, `poor`,
     `hazard` and `dead` are verdicts and never stand without a word or a shape.
     `ramp` goes from good to bad in 24 steps whose lightness only ever falls
-    (light theme) or rises (dark), so that it also reads in grey.
+    (light theme) or rises (dark), so that it also reads in grey. `hues` tell
+    districts apart, see `app.session.hues`.
     """
 
     name: str
@@ -46,6 +48,7 @@ class Theme:
     panel_edge: str
     field: str
     ramp: tuple[str, ...]
+    hues: tuple[str, ...]
 
 
 LIGHT = Theme(
@@ -74,6 +77,7 @@ LIGHT = Theme(
     panel_edge="#d9d4c8",
     field="#ffffff",
     ramp=LIGHT_RAMP,
+    hues=LIGHT_HUES,
 )
 
 DARK = Theme(
@@ -102,6 +106,7 @@ DARK = Theme(
     panel_edge="#353d46",
     field="#1a1f25",
     ramp=DARK_RAMP,
+    hues=DARK_HUES,
 )
 
 

@@ -9,6 +9,7 @@ from app.session.looks import Looks
 from app.session.recent import Memory
 from app.session.session import Session
 from app.session.stages import STAGES
+from app.session.views import quantity_of
 from app.shell.actions import Slot
 from app.shell.context import StagePanels
 from app.shell.helps import about_window, figures_window, keys_window
@@ -97,6 +98,8 @@ class Deeds:
             "colour-volts": lambda: bench.set_colouring("volts"),
             "colour-loop": lambda: bench.set_colouring("loop"),
             "colour-short": lambda: bench.set_colouring("short"),
+            "colour-poles": lambda: bench.set_colouring("poles"),
+            "colour-districts": lambda: bench.set_colouring("districts"),
             "colour-none": lambda: bench.set_colouring(None),
             "worst": self._probe_worst,
             "finding": self._next_finding,
@@ -156,7 +159,9 @@ class Deeds:
     def _probe_worst(self) -> None:
         result = self._session.result
         worst = (
-            worst_of(result.study, self._bench.colouring or "volts") if result else None
+            worst_of(result.study, quantity_of(self._bench.colouring) or "volts")
+            if result
+            else None
         )
         if worst is None:
             self._notices.tell("No track is fed yet, so there is no worst point.")

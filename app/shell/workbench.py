@@ -23,15 +23,15 @@ from app.panels.scale_bar import ScaleBar
 from app.session.looks import Looks
 from app.session.session import Session
 from app.session.stages import Open
+from app.session.views import View, quantity_of
 from app.shell.context import Context
 from app.shell.stage_bar import StageBar
 from app.shell.status import StatusLine
 from app.shell.tool_column import ToolColumn
 from app.tools.catalogue import TOOLS
-from core.analysis.study import Quantity
 from core.layout.parts import Turnout
 
-FIRST_COLOURS: dict[str, Quantity | None] = {"drops": "volts", "prove": "volts"}
+FIRST_COLOURS: dict[str, View | None] = {"drops": "volts", "prove": "volts"}
 """What colours the track in each stage until the person chooses otherwise."""
 
 
@@ -109,14 +109,14 @@ class Workbench(QWidget):
         self.canvas.set_tool(tool_id)
         self.canvas.setFocus()
 
-    def set_colouring(self, quantity: Quantity | None) -> None:
-        """Colour the track by a quantity, in this stage from now on."""
-        self._colours[self.stage] = quantity
-        self._show_colours(quantity)
+    def set_colouring(self, view: View | None) -> None:
+        """Show the track in a view, in this stage from now on."""
+        self._colours[self.stage] = view
+        self._show_colours(view)
 
     @property
-    def colouring(self) -> Quantity | None:
-        """What colours the track now."""
+    def colouring(self) -> View | None:
+        """What the track is shown by now."""
         return self._colours.get(self.stage)
 
     def show_profile(self) -> None:
@@ -139,10 +139,21 @@ class Workbench(QWidget):
         self.preview.close_press()
         self.context.close_work()
 
-    def _show_colours(self, quantity: Quantity | None) -> None:
-        self.legend.show_quantity(quantity)
-        self.canvas.set_colouring(quantity)
-        self.profile.set_quantity(quantity)
+    def _show_colours(self, view: View | None) -> None:
+        self.legend.show_view(view)
+        self.canvas.set_colouring(view)
+        self.profile.set_quantity(quantity_of(view))
+
+    def _show_district(self, number: int) -> None:
+        rails = self.canvas.rails
+        if rails is not None:
+            whole = (
+                run
+                for run, stretches in rails.plan.runs.items()
+                if {stretch.number for stretch in stretches} == {number}
+            )
+            self._session.select(whole)
+        self.canvas.show_district(number)
 
     def _show_open(self, item: Open) -> None:
         self._session.select(item.parts)
@@ -177,6 +188,8 @@ class Workbench(QWidget):
         canvas.measure_changed.connect(status.show_measure)
         canvas.typing_changed.connect(status.show_typing)
         canvas.legend_changed.connect(self.legend.show_key)
+        canvas.rails_changed.connect(self.legend.show_rails)
+        self.legend.district_chosen.connect(self._show_district)
         canvas.zoom_changed.connect(self.scale.show_zoom)
         canvas.menu_asked.connect(self._show_menu)
         self.scale.show_zoom(canvas.look.px_per_mm)

@@ -15,6 +15,9 @@ from core.network.sections import SAME_PLACE_M
 
 Rails = Literal["left", "right", "both"]
 
+State = Literal["open", "filled", "bridged", "insulated"]
+"""A saw cut, one with plastic in it, one that metal joins again; joiners that part."""
+
 NEAR_M = 1e-5
 """Places closer than this are one. [m]"""
 
@@ -52,8 +55,8 @@ class Border:
         Which rails it cuts, as seen on the run of the place.
     mate : PartId or None
         A gap in the other rail, so near that the two make a double gap.
-    filled : bool or None
-        Whether a gap is filled; None for insulated joiners.
+    state : str
+        What is in a gap; "insulated" for joiners.
     before, after : Flank
         Towards the run's start and towards its end; the second side of a joint
         or leg is what the run goes on as.
@@ -63,13 +66,15 @@ class Border:
     place: OnRun
     rails: Rails
     mate: PartId | None
-    filled: bool | None
+    state: State
     before: Flank
     after: Flank
 
     @property
     def is_double(self) -> bool:
         """Whether both rails are cut here."""
+        if self.state == "bridged":
+            return False
         return self.rails == "both" or self.mate is not None
 
     @property
@@ -112,14 +117,21 @@ def find_borders(
     return tuple(border for border in found if border is not None)
 
 
+def _state(gap: Gap) -> State:
+    if gap.bridged:
+        return "bridged"
+    return "filled" if gap.filled else "open"
+
+
 def _mate(gap: Gap, gaps: list[Gap]) -> PartId | None:
     """Return the nearest gap through the other rail beside this one."""
-    if gap.rails == "both":
+    if gap.rails == "both" or gap.bridged:
         return None
     beside = [
         (apart, other.id)
         for other in gaps
         if other.on.run == gap.on.run
+        and not other.bridged
         and other.rails == other_side(gap.rails)
         and (apart := abs(other.on.position_m - gap.on.position_m))
         <= SAME_PLACE_M + 1e-9
@@ -151,7 +163,7 @@ class _Reader:
             self._flank(run, at, ends_here=True) or self._past(run, "start"),
             self._flank(run, at, ends_here=False) or self._past(run, "end"),
         )
-        return Border(gap.id, gap.on, gap.rails, mate, gap.filled, before, after)
+        return Border(gap.id, gap.on, gap.rails, mate, _state(gap), before, after)
 
     def at_end(self, part: PartId, end: RunEnd, rails: Rails) -> Border | None:
         """Return the border at an insulated run end, as seen on that run."""
@@ -162,7 +174,7 @@ class _Reader:
         beyond = self._past(end.run, end.end)
         before, after = (here, beyond) if end.end == "end" else (beyond, here)
         place = OnRun(run=end.run, position_m=at)
-        return Border(part, place, rails, None, None, before, after)
+        return Border(part, place, rails, None, "insulated", before, after)
 
     def _past(self, run: PartId, which: Literal["start", "end"]) -> Flank:
         """Return what an end of a run goes on as, seen from that run."""

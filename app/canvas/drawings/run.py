@@ -10,7 +10,14 @@ from PySide6.QtGui import QPainter, QPainterPath, QPen
 
 from app.canvas.colouring import DEAD, POOR_FROM, Colours
 from app.canvas.drawings.drawing import HIT_PX, octave_mm, polyline, widen
+from app.canvas.drawings.shown import (
+    district_labels,
+    paint_bands,
+    paint_bold_poles,
+    turning_labels,
+)
 from app.canvas.lines.chunks import Chunks
+from app.canvas.lines.districts import DistrictLines, clipped
 from app.canvas.lines.poles import Lettering, PoleLines, fitted, planned_poles
 from app.canvas.lines.ribbon import Ribbon
 from app.canvas.lines.stations import (
@@ -22,6 +29,7 @@ from app.canvas.look import Look
 from app.canvas.words.label import Label, cut_short, spot_beside
 from app.canvas.words.lettering import SMALL_PX, Style
 from app.canvas.words.placer import Footprint
+from core.analysis.districts import District, DistrictPlan
 from core.analysis.poles import RunPoles
 from core.layout.parts import Side, TrackRun
 from core.layout.queries import joint_positions
@@ -82,6 +90,8 @@ class RunDrawing:
         self._ribbon = Ribbon(self._fine)
         self._coarse: Ribbon | None = None
         self._poles = PoleLines(self._fine, planned_poles(self._long, facts.a_rail))
+        self._districts: DistrictLines | None = None
+        self._told: dict[int, District] = {}
         self._ties: Chunks | None = None
         self._ticks: tuple[float, Chunks] | None = None
         self._colours: Colours | None = None
@@ -125,11 +135,35 @@ class RunDrawing:
         self._poles = PoleLines(self._fine, poles)
         return self.areas()
 
+    def show_districts(self, plan: DistrictPlan | None) -> bool:
+        """Take over what feeds it; return whether it looks different now."""
+        own = plan.runs.get(self._run.id, ()) if plan is not None else ()
+        after = clipped(own, self._long) if own else ()
+        told = {
+            stretch.number: district
+            for stretch in after
+            if plan is not None and (district := plan.get(stretch.number)) is not None
+        }
+        before = self._districts.stretches if self._districts is not None else ()
+        changed = after != before or _tags(told) != _tags(self._told)
+        self._told = told
+        if after != before:
+            self._districts = DistrictLines(self._fine, after) if after else None
+        return changed
+
     def bounds(self) -> QRectF:
         """Return the box around the centre line. [mm]"""
         x, y = self._fine.x_mm, self._fine.y_mm
         x0, y0 = float(x.min()), float(y.min())
         return QRectF(x0, y0, float(x.max()) - x0, float(y.max()) - y0)
+
+    def box_between(self, start_m: float, end_m: float) -> QRectF:
+        """Return the box around a stretch of the centre line. [mm]"""
+        inner = self._fine.s_m[(self._fine.s_m > start_m) & (self._fine.s_m < end_m)]
+        points = self._fine.at(np.array((start_m, *inner, end_m))).aside(0.0)
+        (x0, y0), (x1, y1) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
+        # A level or upright line has no area, and a path takes no box without one.
+        return QRectF(x0, y0, x1 - x0, y1 - y0).adjusted(-1.0, -1.0, 1.0, 1.0)
 
     def areas(self) -> list[QRectF]:
         """Return boxes around stretches of the centre line. [mm]"""
@@ -146,8 +180,15 @@ class RunDrawing:
         return widen(self.outline(), width)
 
     def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
-        """Paint it as suits the zoom."""
-        if look.gauge_px < RAILS_FROM_PX:
+        """Paint it as suits the zoom and the view."""
+        if look.view == "districts" and self._districts is not None:
+            paint_bands(painter, look, exposed, self._districts)
+            if look.gauge_px >= RAILS_FROM_PX:
+                self._paint_poles(painter, look, exposed, 0.5 * self._facts.gauge_mm)
+        elif look.view == "poles" and not look.is_rough:
+            paint_bold_poles(painter, look, exposed, self._poles)
+            self._paint_letters(painter, look, exposed)
+        elif look.gauge_px < RAILS_FROM_PX:
             self._paint_line(painter, look, exposed)
         else:
             self._paint_rails(painter, look, exposed)
@@ -155,7 +196,25 @@ class RunDrawing:
             self._paint_ends(painter, look)
 
     def labels(self, look: Look) -> tuple[Label, ...]:
-        """Return its name, where there is room along the run."""
+        """Return its name, where there is room, and what the view tells of it."""
+        return (*self._name(look), *self._tags(look))
+
+    def _tags(self, look: Look) -> tuple[Label, ...]:
+        """Return who feeds its stretches, or what turns them, as the view is."""
+        if self._districts is None:
+            return ()
+        found: list[Label] = []
+        for stretch in self._districts.stretches:
+            district = self._told.get(stretch.number)
+            if district is None:
+                continue
+            if look.view == "districts":
+                found += district_labels(look, self._fine, stretch, district)
+            elif look.view == "poles" and district.reverser is not None:
+                found += turning_labels(look, self._fine, stretch, district)
+        return tuple(found)
+
+    def _name(self, look: Look) -> tuple[Label, ...]:
         name = cut_short(self._run.name)
         if not name or self.length_mm * look.px_per_mm < NAME_FROM_PX:
             return ()
@@ -303,6 +362,10 @@ class RunDrawing:
             half = 0.5 * gauge * TIE_LENGTH
             self._ties = Chunks(across(places, half, -half))
         return self._ties
+
+
+def _tags(told: dict[int, District]) -> list[object]:
+    return [(i, d.feeders, d.reverser) for i, d in told.items()]
 
 
 def _band_pen(look: Look, number: int | None) -> QPen:

@@ -8,15 +8,15 @@ import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF
 from PySide6.QtGui import QPainter, QPainterPath
 
+from app.canvas.drawings.border import ID_FROM, Cut, cut_labels, paint_cut
 from app.canvas.drawings.drawing import HIT_PX, Floats, Strand, box
 from app.canvas.look import Look
-from app.canvas.words.label import Label, spots_around
-from app.canvas.words.lettering import SMALL_PX, Style
+from app.canvas.words.label import Label
 from app.canvas.words.placer import Footprint
 from core.layout.geometry import Pose
 from core.layout.parts import Gap, Sides, TrackJoint
 
-ID_FROM_PX_PER_MM = 0.16
+ID_FROM_PX_PER_MM = ID_FROM
 JOINT_FROM_PX_PER_MM = 0.1
 GAP_HALF = 1.0
 """Half the width of a gap's bars. [gauges]"""
@@ -29,7 +29,7 @@ Filling = Literal["air", "plastic", "metal"]
 
 
 @dataclass(frozen=True, slots=True)
-class _Across:
+class Across:
     """A place on track, and lines across it."""
 
     pose: Pose
@@ -60,9 +60,15 @@ class OnTrack:
     girth_mm = 0.0
 
     def __init__(self, pose: Pose, gauge_mm: float) -> None:
-        self.across = _Across(pose, gauge_mm)
+        self.across = Across(pose, gauge_mm)
         self.at = QPointF(pose.x_mm, pose.y_mm)
         self.gauge_mm = gauge_mm
+        self._cut: Cut | None = None
+
+    def show_cut(self, cut: Cut | None) -> bool:
+        """Take over what lies beside it; return whether it looks different now."""
+        before, self._cut = self._cut, cut
+        return before != cut
 
     def bounds(self) -> QRectF:
         """Return a box as wide as the track. [mm]"""
@@ -129,10 +135,19 @@ class JointDrawing(OnTrack):
         if self.is_cut:
             rails = self._joint.insulated
             paint_gap(painter, look, self.across, rails, filling="plastic")
+            paint_cut(painter, look, self._cut, self.across.pose, self.gauge_mm)
         elif look.px_per_mm >= JOINT_FROM_PX_PER_MM:
             half = max(self.gauge_mm, 4.5 * look.mm_per_px)
             painter.setPen(look.pen(look.theme.rail, 1.4))
             painter.drawLine(self.across.bar(0.0, half, -half))
+
+    def labels(self, look: Look) -> tuple[Label, ...]:
+        """Return its id where it parts rails, and what lies on its sides."""
+        if not self.is_cut:
+            return ()
+        at = (self.across.pose, self.at)
+        way = self.way_aside()
+        return cut_labels(look, self._joint.id, self._cut, at=at, way=way)
 
 
 class GapDrawing(OnTrack):
@@ -154,20 +169,17 @@ class GapDrawing(OnTrack):
         if gap.bridged:
             filling = "metal"
         paint_gap(painter, look, self.across, gap.rails, filling=filling)
+        paint_cut(painter, look, self._cut, self.across.pose, self.gauge_mm)
 
     def labels(self, look: Look) -> tuple[Label, ...]:
-        """Return its id."""
-        if look.px_per_mm < ID_FROM_PX_PER_MM:
-            return ()
-        style = Style(look.theme.ink, look.theme.paper, SMALL_PX)
-        text = f"{self._gap.id} metal" if self._gap.bridged else self._gap.id
-        gap_px = 2.0 + max(look.gauge_px, 7.0)
-        spots = spots_around(look, text, style, way=self.way_aside(), gap_px=gap_px)
-        return (Label(text, style, self.at, spots, rank=4),)
+        """Return its id, and what lies on its sides."""
+        at = (self.across.pose, self.at)
+        name = f"{self._gap.id} metal" if self._gap.bridged else self._gap.id
+        return cut_labels(look, name, self._cut, at=at, way=self.way_aside())
 
 
 def paint_gap(
-    painter: QPainter, look: Look, across: _Across, rails: Sides, *, filling: Filling
+    painter: QPainter, look: Look, across: Across, rails: Sides, *, filling: Filling
 ) -> None:
     """Paint the two bars of a gap with what is between them.
 

@@ -5,8 +5,14 @@ from dataclasses import dataclass
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
 
+from app.canvas.drawings.border import cut_labels, paint_cut
 from app.canvas.drawings.drawing import HIT_PX, widen
-from app.canvas.drawings.trackside import ID_FROM_PX_PER_MM, OnTrack
+from app.canvas.drawings.trackside import (
+    ID_FROM_PX_PER_MM,
+    Across,
+    OnTrack,
+    paint_gap,
+)
 from app.canvas.look import Look
 from app.canvas.words.label import Label, cut_short, spots_around
 from app.canvas.words.lettering import SMALL_PX, Style
@@ -105,6 +111,10 @@ class TurnoutDrawing(OnTrack):
             ]
         )
         self._way = QPolygonF(both.line(1.0, back))
+        # Walked along the leg's run, as its rails are named.
+        end = both.on_leg(back)
+        heel = end if turnout.leg.end == "start" else end.reversed()
+        self._heel = Across(heel, gauge_mm)
         open_mm = OPEN_GAUGES * gauge_mm
         self._blades = tuple(
             both.blade(
@@ -161,9 +171,26 @@ class TurnoutDrawing(OnTrack):
         half = max(0.75 * self.gauge_mm, 4.0 * look.mm_per_px)
         painter.setPen(look.pen(theme.rail, 1.6))
         painter.drawLine(self.across.bar(0.0, half, -half))
+        rails = self._turnout.leg_insulated
+        if rails != "none":
+            paint_gap(painter, look, self._heel, rails, filling="plastic")
+            paint_cut(painter, look, self._cut, self._heel.pose, self.gauge_mm)
 
     def labels(self, look: Look) -> tuple[Label, ...]:
-        """Return its id and name, and whether it is thrown."""
+        """Return its id and name, whether it is thrown, and what its leg parts."""
+        return (*self._name(look), *self._at_heel(look))
+
+    def _at_heel(self, look: Look) -> tuple[Label, ...]:
+        if self._turnout.leg_insulated == "none":
+            return ()
+        pose = self._heel.pose
+        at = (pose, QPointF(pose.x_mm, pose.y_mm))
+        x, y = pose.left(1.0)
+        way = (x - pose.x_mm, y - pose.y_mm)
+        name = f"{self._turnout.id} leg"
+        return cut_labels(look, name, self._cut, at=at, way=way)
+
+    def _name(self, look: Look) -> tuple[Label, ...]:
         if look.px_per_mm < ID_FROM_PX_PER_MM and not self.is_thrown:
             return ()
         turnout, theme = self._turnout, look.theme

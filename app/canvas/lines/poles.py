@@ -1,11 +1,17 @@
 """The rails of a run by their poles: A solid, B dashed, dead dotted, and letters."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from app.canvas.lines.chunks import Chunks
-from app.canvas.lines.stations import Floats, Stations, ends_between, merged_starts
+from app.canvas.lines.stations import (
+    Floats,
+    Stations,
+    across,
+    ends_between,
+    merged_starts,
+)
 from core.analysis.poles import Pole, PoleStretch, RunPoles
 from core.layout.parts import Side
 
@@ -36,16 +42,21 @@ def fitted(poles: RunPoles, length_m: float) -> RunPoles:
     return RunPoles(_cut(poles.left, length_m), _cut(poles.right, length_m))
 
 
+Strokes = dict[Pole | None, Chunks]
+"""Lines by pole."""
+
+
 class PoleLines:
     """Lines along both rails of a run, by pole."""
 
     def __init__(self, stations: Stations, poles: RunPoles) -> None:
         self.poles = poles
         self._stations = stations
-        self._kept: dict[tuple[float, float], dict[Pole | None, Chunks]] = {}
+        self._kept: dict[tuple[float, float], Strokes] = {}
+        self._ticks: dict[tuple[float, float], Chunks | None] = {}
         self._letters: dict[float, Lettering] = {}
 
-    def lines(self, half_mm: float, dash_mm: float) -> dict[Pole | None, Chunks]:
+    def lines(self, half_mm: float, dash_mm: float) -> Strokes:
         """Return the lines of each pole, so far beside the middle. [mm]"""
         key = (half_mm, dash_mm)
         if key not in self._kept:
@@ -57,6 +68,29 @@ class PoleLines:
                     ends.setdefault(stretch.pole, []).append(own)
             self._kept[key] = {p: Chunks(np.concatenate(e)) for p, e in ends.items()}
         return self._kept[key]
+
+    def ticks(self, half_mm: float, step_mm: float) -> Chunks | None:
+        """Return short lines across the rails where both poles are on one metal.
+
+        Parameters
+        ----------
+        half_mm : float
+            How far the rails are drawn beside the middle. [mm]
+        step_mm : float
+            From tick to tick; each is half as long. [mm]
+        """
+        key = (half_mm, step_mm)
+        if key not in self._ticks:
+            reach = 0.25 * step_mm
+            sides = ((self.poles.left, half_mm), (self.poles.right, -half_mm))
+            ends = [
+                self._crossed(stretch, offset, reach, step_mm / 1000.0)
+                for stretches, offset in sides
+                for stretch in stretches
+                if stretch.shorted
+            ]
+            self._ticks[key] = Chunks(np.concatenate(ends)) if ends else None
+        return self._ticks[key]
 
     def letters(self, step_m: float, least_m: float) -> Lettering:
         """Return letters at even steps, and on each stretch between them. [m]
@@ -80,18 +114,26 @@ class PoleLines:
             )
         return self._letters[step_m]
 
+    def _crossed(
+        self, stretch: PoleStretch, offset_mm: float, reach_mm: float, step_m: float
+    ) -> Floats:
+        first = np.ceil(stretch.start_m / step_m) * step_m
+        places = self._stations.at(np.arange(first, stretch.end_m, step_m))
+        return across(places, offset_mm + reach_mm, offset_mm - reach_mm)
+
     def _along(self, stretch: PoleStretch, offset_mm: float, dash_m: float) -> Floats:
         if stretch.pole == "A":
-            return _whole(self._stations, stretch, offset_mm)
-        if stretch.pole == "B":
-            return _dashes(self._stations, stretch, offset_mm, (dash_m, DASH_SHARE))
-        dots = (dash_m / DOTS_A_DASH, DOT_SHARE)
-        return _dashes(self._stations, stretch, offset_mm, dots)
+            return whole(self._stations, (stretch.start_m, stretch.end_m), offset_mm)
+        pattern = (dash_m, DASH_SHARE)
+        if stretch.pole is None:
+            pattern = (dash_m / DOTS_A_DASH, DOT_SHARE)
+        ends = (stretch.start_m, stretch.end_m)
+        return dashes(self._stations, ends, offset_mm, pattern)
 
 
-def _whole(stations: Stations, stretch: PoleStretch, offset_mm: float) -> Floats:
-    """Return lines without a break; on a straight, one. [mm]"""
-    s, start, end = stations.s_m, stretch.start_m, stretch.end_m
+def whole(stations: Stations, ends: tuple[float, float], offset_mm: float) -> Floats:
+    """Return lines without a break from place to place; on a straight, one. [m, mm]"""
+    s, (start, end) = stations.s_m, ends
     inner = s[(s > start) & (s < end)]
     places = np.concatenate(([start], inner, [end]))
     middles = 0.5 * (places[1:] + places[:-1])
@@ -100,15 +142,15 @@ def _whole(stations: Stations, stretch: PoleStretch, offset_mm: float) -> Floats
     return ends_between(stations.at(places).aside(offset_mm), merged_starts(pieces))
 
 
-def _dashes(
+def dashes(
     stations: Stations,
-    stretch: PoleStretch,
+    ends: tuple[float, float],
     offset_mm: float,
     pattern: tuple[float, float],
 ) -> Floats:
-    """Return dashes: their step, and how much of it is drawn. [m, 1]"""
+    """Return dashes from place to place: their step, and its drawn share. [m, mm, 1]"""
     step, share = pattern
-    start, end = stretch.start_m, stretch.end_m
+    start, end = ends
     first = np.arange(np.floor(start / step) * step, end, step)
     low, high = np.maximum(first, start), np.minimum(first + share * step, end)
     low, high = low[high > low], high[high > low]
@@ -130,5 +172,5 @@ def _cut(
     kept = [s for s in stretches if s.start_m < length_m]
     if not kept:
         return (PoleStretch(0.0, length_m, None),)
-    kept[-1] = PoleStretch(kept[-1].start_m, length_m, kept[-1].pole)
+    kept[-1] = replace(kept[-1], end_m=length_m)
     return tuple(kept)

@@ -35,6 +35,8 @@ class Label:
         Whether it is shown even where it covers something.
     foot : str
         A second, quieter line below; may be empty.
+    instead : bool
+        Whether it stands only where the label before it found no spot.
     """
 
     text: str
@@ -44,6 +46,7 @@ class Label:
     rank: int = 5
     must: bool = False
     foot: str = ""
+    instead: bool = False
 
     def foot_style(self, look: Look) -> Style:
         """Return how the second line looks."""
@@ -129,10 +132,15 @@ def paint_labels(
 ) -> None:
     """Write words where they were placed; those not placed yet at their best spot."""
     if len(placed) != len(labels):
-        placed = tuple(label.spots[0] for label in labels)
+        placed = best_spots(labels)
     for label, spot in zip(labels, placed, strict=True):
         if spot is not None:
             label.paint(painter, look, spot)
+
+
+def best_spots(labels: tuple[Label, ...]) -> tuple[XY | None, ...]:
+    """Return the best spot of each word, whatever it covers."""
+    return tuple(None if label.instead else label.spots[0] for label in labels)
 
 
 def reach_of(

@@ -21,6 +21,7 @@ from app.shell.actions import COMMANDS, MENUS
 from app.shell.filing import LEAVE, SAVE
 from app.tools.catalogue import TOOLS
 from core.layout.edits.add import add_booster
+from core.layout.ids import PartId
 from core.layout.parts import Point
 from core.layout.storage.write import write_layout
 from tests.app.board import SIDING, board, faulty_board
@@ -375,3 +376,26 @@ def test_the_menu_of_a_part_leaves_the_keys_at_work(
     disabled = not program.actions["delete"].isEnabled()
     menu.aboutToHide.emit()
     assert (disabled, program.actions["delete"].isEnabled()) == (True, True)
+
+
+def test_the_rails_are_shown_by_poles_and_by_feeds(
+    program: Program, qtbot: QtBot, tmp_path: Path
+) -> None:
+    legend, canvas = program.bench.legend, program.canvas
+    path = tmp_path / "board.fwl"
+    write_layout(board(), path)
+    open_layout(qtbot, program, path)
+    program.actions["colour-poles"].trigger()
+    assert canvas.look.view == "poles"
+    assert legend.keys.poles.isVisibleTo(legend)
+    program.actions["colour-districts"].trigger()
+    assert legend.switch._group.button(4).isChecked()
+    assert legend.keys.districts.isVisibleTo(legend)
+    assert not legend.ramp.isVisibleTo(legend)
+    qtbot.waitUntil(lambda: len(legend.keys.districts.buttons) == 1)
+    legend.keys.districts.buttons[0].click()
+    assert canvas.look.focus == 1
+    assert program.session.selection == {PartId("R1")}
+    program.actions["colour-volts"].trigger()
+    assert canvas.look.focus == 0
+    assert legend.ramp.isVisibleTo(legend)

@@ -104,7 +104,7 @@ def test_insulated_joiners_are_borders_too() -> None:
     # A lies on the left of both runs, which face each other: it changes sides.
     assert (found.before, found.after) == (Flank("A", "B", 1), Flank("B", "A", 2))
     assert found.flips
-    assert found.filled is None
+    assert found.state == "insulated"
 
 
 def test_an_insulated_leg_is_seen_on_the_leg() -> None:
@@ -121,3 +121,11 @@ def test_before_there_is_a_booster_no_pole_is_known() -> None:
     (found,) = borders(layout_of(track(4.0, piece_m=WHOLE), gap(1, 2.0)))
     assert found.before == Flank(None, None, 0)
     assert found.after == Flank(None, None, 0)
+
+
+def test_metal_in_a_gap_makes_it_no_cut() -> None:
+    whole = replace(gap(1, 2.0), bridged=True)
+    (found,) = line(feed(1, 0.5), whole)
+    assert found.state == "bridged"
+    assert not found.is_double
+    assert found.before == found.after == Flank("A", "B", 1)
