@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QGraphicsScene
 from app.canvas.colouring import Colours
 from app.canvas.drawings.bench import JoistDrawing
 from app.canvas.drawings.border import Cut, make_cut
+from app.canvas.drawings.crossing import CrossingDrawing
 from app.canvas.drawings.drop import DropDrawing
 from app.canvas.drawings.make import Surroundings, layer_of, make_drawing, survey
 from app.canvas.drawings.picture import PictureDrawing
@@ -34,6 +35,7 @@ from core.layout.layout import Layout
 from core.layout.parts import (
     Backdrop,
     Board,
+    Crossing,
     Drop,
     Part,
     TrackJoint,
@@ -43,11 +45,18 @@ from core.layout.parts import (
 )
 from core.layout.queries import references
 
-_TRACK = (TrackRun, TrackJoint, Turnout, Turntable, Drop)
+_TRACK = (TrackRun, TrackJoint, Turnout, Turntable, Crossing, Drop)
 """Changes of these may change which rail is which, or which ends are free."""
 
 
-SMALL = (DropDrawing, GapDrawing, JointDrawing, TurnoutDrawing, JoistDrawing)
+SMALL = (
+    DropDrawing,
+    GapDrawing,
+    JointDrawing,
+    TurnoutDrawing,
+    CrossingDrawing,
+    JoistDrawing,
+)
 """Drawings of things of which there may be thousands."""
 
 CROWD_FROM = 700
@@ -212,7 +221,7 @@ class PlanScene(QGraphicsScene):
             self.update()
 
     def set_thrown(self, ids: frozenset[PartId]) -> None:
-        """Show these turnouts set to their legs, and the others straight."""
+        """Show these set to their legs, or second tracks, and the others straight."""
         changed = ids ^ self._around.thrown
         self._around = replace(self._around, thrown=ids)
         for part_id in changed:

@@ -1,11 +1,13 @@
 """What a part is besides its fields: lengths, and what it hangs on."""
 
 from core.layout.geometry import bus_path, run_path
+from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import (
     Attachment,
     Booster,
     Bus,
+    Crossing,
     Drop,
     Inline,
     Part,
@@ -25,8 +27,10 @@ from core.layout.queries import (
     joint_positions,
     part_name,
     place_xy,
+    run_name,
     ways_taken,
 )
+from core.network.crossings import plan_crossing
 from core.units.length import show_length
 from core.units.si import Metre
 
@@ -50,8 +54,43 @@ def facts_of(layout: Layout, part: Part) -> tuple[str, ...]:
             return (f"Fed from {_end(layout, part.feed)}.", *_hangs_on(layout, part))
         case Booster():
             return _hangs_on(layout, part)
+        case Crossing():
+            return _of_crossing(layout, part)
         case _:
             return ()
+
+
+def thrown_words(layout: Layout, part_id: PartId) -> str:
+    """Return what it means that a turnout or crossing is thrown."""
+    crossing = layout.get(part_id, Crossing)
+    if crossing is None:
+        return "Thrown: set to its leg"
+    return f"Thrown: set for {run_name(layout, crossing.b.run)}"
+
+
+def _of_crossing(layout: Layout, crossing: Crossing) -> tuple[str, ...]:
+    plan = plan_crossing(layout, crossing)
+    if plan is None:
+        return ()
+    a, b = (run_name(layout, on.run) for on in (crossing.a, crossing.b))
+    found = [f"{a} and {b} cross at {plan.lie.sharp_deg:.0f}°."]
+    if plan.contacts:
+        found.append(
+            f"{plan.contacts} of its 4 crossings are cut out of both rails; each has "
+            f"a change-over contact: {plan.leads} wires in all. Give both tracks "
+            "drops on both sides of it."
+        )
+    if plan.joined:
+        found.append(f"{len(plan.joined)} of its 4 crossings are one metal with both.")
+    if plan.dead:
+        found.append(f"{len(plan.dead)} of its 4 crossings are dead.")
+    if plan.roads:
+        one = len(plan.roads) == 1
+        found.append(
+            f"{'A slip road leads' if one else 'Two slip roads lead'} from one track "
+            "to the other and join like rails."
+        )
+    return tuple(found)
 
 
 def _of_bus(layout: Layout, bus: Bus) -> tuple[str, ...]:

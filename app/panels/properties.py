@@ -18,7 +18,7 @@ from app.panels.bits import (
     row,
     rule,
 )
-from app.panels.facts import facts_of
+from app.panels.facts import facts_of, thrown_words
 from app.panels.fields.form import Form
 from app.panels.fields.tables import fields_of
 from app.session.looks import Looks
@@ -30,8 +30,8 @@ from core.layout.edits.remove import remove_parts
 from core.layout.edits.shape import reverse_run
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Drop, Part, TrackRun, Turnout
-from core.layout.queries import part_name
+from core.layout.parts import Drop, Part, TrackRun
+from core.layout.queries import can_be_thrown, part_name
 
 EMPTY = "Nothing is selected. Click a part on the plan to see and change it here."
 
@@ -69,7 +69,7 @@ class Properties(Panel):
         self.delete = IconButton(looks, "trash", "Delete (Del)", self._on_delete)
         box.addLayout(row(self.title, self.go_to, self.delete, spacing=2))
         box.addWidget(self._empty)
-        self.thrown = Tick("Thrown: set to its leg")
+        self.thrown = Tick("")
         self.thrown.setToolTip("How it lies for the figures; it is not saved.")
         self.thrown.clicked.connect(lambda _: session.throw(session.selection))
         box.addWidget(self.thrown)
@@ -119,8 +119,9 @@ class Properties(Panel):
     def _show_thrown(self) -> None:
         chosen = self._session.selection
         one = next(iter(chosen)) if len(chosen) == 1 else None
-        turnout = self._session.layout.get(one, Turnout) if one is not None else None
-        self.thrown.setVisible(turnout is not None)
+        layout = self._session.layout
+        self.thrown.setVisible(one is not None and can_be_thrown(layout, one))
+        self.thrown.setText(thrown_words(layout, one) if one is not None else "")
         self.thrown.setChecked(one in self._session.thrown)
 
     def _refresh_deeds(self, parts: Sequence[Part]) -> None:

@@ -15,7 +15,8 @@ from core.analysis.study import Case, Probe, Study
 from core.layout.change import Change
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import OnRun, TrackRun, Turnout
+from core.layout.parts import OnRun, TrackRun
+from core.layout.queries import can_be_thrown
 from core.layout.storage.read import read_layout
 from core.layout.storage.recover import Recovery, discard, find_recoveries
 from core.layout.storage.report import LoadReport
@@ -107,14 +108,16 @@ class Session(QObject):
 
     @property
     def thrown(self) -> tuple[PartId, ...]:
-        """The turnouts that are set to their leg, in the order of the layout."""
+        """What is thrown, in the order of the layout: turnouts, slips, diamonds."""
         return tuple(
-            t.id for t in self.layout.of_kind(Turnout) if t.id in self.case.thrown
+            part_id
+            for part_id in self.layout.parts
+            if part_id in self.case.thrown and can_be_thrown(self.layout, part_id)
         )
 
-    def throw(self, turnouts: Iterable[PartId]) -> None:
-        """Set turnouts the other way; this is no part of the file, nor a step."""
-        known = {t for t in turnouts if self.layout.get(t, Turnout) is not None}
+    def throw(self, ids: Iterable[PartId]) -> None:
+        """Set turnouts and the like the other way; not in the file, nor a step."""
+        known = {part_id for part_id in ids if can_be_thrown(self.layout, part_id)}
         self._set_thrown(self.case.thrown ^ known)
 
     def set_straight(self) -> None:

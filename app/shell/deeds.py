@@ -18,7 +18,7 @@ from app.shell.window import MainWindow
 from core.errors import CoreError
 from core.layout.edits.remove import remove_parts
 from core.layout.ids import BACKDROP_ID, SETTINGS_ID
-from core.layout.parts import Turnout
+from core.layout.queries import can_be_thrown
 
 THEMES = ("system", "light", "dark")
 
@@ -151,7 +151,7 @@ class Deeds:
 
     def _throw(self) -> None:
         layout, chosen = self._session.layout, self._session.selection
-        if any(layout.get(part, Turnout) is not None for part in chosen):
+        if any(can_be_thrown(layout, part) for part in chosen):
             self._session.throw(chosen)
         else:
             self._notices.tell("Select a turnout first, then throw it.")

@@ -6,7 +6,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from app.tools.desk import Desk
-from app.tools.placing import breaker, probe, recipes, scale, span, stamp
+from app.tools.placing import breaker, crossing, probe, recipes, scale, span, stamp
 from app.tools.selecting import resting
 from app.tools.state import State
 from app.tools.track import run
@@ -92,6 +92,14 @@ _ALL = (
         ("track",),
         "R",
         run.Starting,
+    ),
+    Tool(
+        "crossing",
+        "Crossing",
+        "Lay a diamond or slip where two tracks cross.",
+        ("track",),
+        "X",
+        crossing.Hovering,
     ),
     Tool(
         "gap",

@@ -5,11 +5,13 @@ from core.checks.finding import Finding
 from core.checks.rule import Rule
 from core.checks.rules import (
     always_occupied,
+    bare_crossing,
     below_floor,
     big_breaker,
     blade_fed,
     bridge_opposed,
     bridged_gap,
+    crossing_short,
     crowded_screw,
     detector_drop,
     detector_lead,
@@ -63,6 +65,8 @@ RULES: tuple[Rule, ...] = (
     joiner_only.RULE,  # W102
     poles_meet.RULE,  # W103
     loose_end.RULE,  # W104
+    bare_crossing.RULE,  # W105
+    crossing_short.RULE,  # W106
     reversing_uncut.RULE,  # W111
     one_gap.RULE,  # W112
     short_section.RULE,  # W113

@@ -1,11 +1,22 @@
 """Reversing paths as rules see them: what turns, and what is still shorted."""
 
+from msgspec.structs import replace
+
 from core.analysis.probe import find_point
 from core.analysis.study import Study
 from core.layout.geometry import run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Gap, Inline, OnRun, TrackJoint, TrackRun, Turnout
+from core.layout.parts import (
+    Crossing,
+    Gap,
+    Inline,
+    OnRun,
+    Part,
+    TrackJoint,
+    TrackRun,
+    Turnout,
+)
 from core.network.build import build_circuit
 from core.network.heels import bare_crossings, with_heel_gaps
 from core.network.islands import find_islands
@@ -37,15 +48,26 @@ def _cut_once(study: Study) -> set[PartId]:
     }
 
 
+def dead_crossings(layout: Layout) -> Layout:
+    """Return the layout with no metal left in diamonds and slips but slip roads."""
+    dead: dict[PartId, Part] = {}
+    for crossing in layout.of_kind(Crossing):
+        if crossing.frog == "uncut":
+            dead[crossing.id] = replace(crossing, frog="insulated")
+        elif crossing.frog == "switched" and crossing.obtuse == "joined":
+            dead[crossing.id] = replace(crossing, obtuse="dead")
+    return Layout({**layout.parts, **dead}) if dead else layout
+
+
 def shorts_by_wiring(study: Study) -> tuple[Short, ...]:
     """Return the shorts that are left when the track itself makes none.
 
-    Ways that turn back uncut and live crossings fed from their heels are thought
-    away, so that a crossed pair shows as it would alone.
+    Ways that turn back uncut, live crossings fed from their heels, and diamonds of one
+    metal are thought away, so that a crossed pair shows as it would alone.
     """
     if not study.shorts:
         return ()
-    layout = without_turning(study)
+    layout = dead_crossings(without_turning(study))
     bare = bare_crossings(layout)
     if bare:
         layout = with_heel_gaps(layout, bare)
@@ -79,9 +101,11 @@ def is_uncured(study: Study, path: ReversingPath) -> bool:
 
 
 def gap_place(layout: Layout, part: PartId) -> OnRun | None:
-    """Return where a gap, a joint or the toe of a turnout is."""
+    """Return where a gap, a joint, a crossing or the toe of a turnout is."""
     match layout.parts.get(part):
         case Gap(on=on) | Turnout(on=on):
+            return on
+        case Crossing(a=on):
             return on
         case TrackJoint(a=end):
             run = layout.get(end.run, TrackRun)

@@ -157,6 +157,15 @@ class Path:
         """
         low = min(max(start_m * 1000.0, 0.0), self.length_mm)
         high = self.length_mm if end_m is None else min(end_m * 1000.0, self.length_mm)
+        stops = self._stops(low, high, step_mm)
+        poses = [self.at(s / 1000.0) for s in stops]
+        return np.array([p.left(offset_mm) for p in poses], dtype=np.float64)
+
+    def marks(self, *, step_mm: float = 25.0) -> Floats:
+        """Return where along the path the points of the whole `line` lie. [m]"""
+        return np.array(self._stops(0.0, self.length_mm, step_mm)) / 1000.0
+
+    def _stops(self, low: float, high: float, step_mm: float) -> list[float]:
         stops = [low]
         for stretch in self._stretches:
             first, last = stretch.offset_mm, stretch.offset_mm + stretch.length_mm
@@ -167,8 +176,7 @@ class Path:
             stops.extend(a + (b - a) * (i + 1) / count for i in range(count))
         if len(stops) == 1:
             stops.append(high)
-        poses = [self.at(s / 1000.0) for s in stops]
-        return np.array([p.left(offset_mm) for p in poses], dtype=np.float64)
+        return stops
 
     def bounds(self) -> tuple[float, float, float, float]:
         """Return x0, y0, x1, y1 of the box around it. [mm]"""

@@ -183,6 +183,34 @@ class Turnout(
     frog_wire: Text = "0.5mm2-c5"
 
 
+class Crossing(
+    Struct,
+    frozen=True,
+    kw_only=True,
+    omit_defaults=True,
+    tag="crossing",
+    tag_field="kind",
+):
+    """Two tracks that cross on one level: a diamond, or a slip.
+
+    `a` and `b` are where the centre lines cross; both may be on one run. A slip
+    also leads from one track to the other; `side` is the side of run `a` that the
+    road of a single slip lies on, as seen on that run. `frog` is how the four small
+    crossings are made; `obtuse` what becomes of the two blunt ones where `frog` is
+    "switched".
+    """
+
+    id: PartId
+    name: Text = ""
+    a: OnRun
+    b: OnRun
+    shape: Literal["diamond", "single slip", "double slip"] = "diamond"
+    side: Side = "left"
+    frog: Literal["insulated", "switched", "uncut"] = "insulated"
+    obtuse: Literal["joined", "dead"] = "joined"
+    joint: Text = "joiner-new"
+
+
 class Gap(
     Struct, frozen=True, kw_only=True, omit_defaults=True, tag="gap", tag_field="kind"
 ):
@@ -496,6 +524,7 @@ Part = (
     | TrackJoint
     | Turnout
     | Turntable
+    | Crossing
     | Gap
     | Booster
     | Inline
@@ -514,6 +543,7 @@ PREFIXES: dict[str, str] = {
     "joint": "J",
     "turnout": "T",
     "turntable": "TT",
+    "crossing": "X",
     "gap": "G",
     "booster": "PB",
     "breaker": "CB",

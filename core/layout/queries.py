@@ -13,6 +13,7 @@ from core.layout.parts import (
     Board,
     Booster,
     Bus,
+    Crossing,
     Drop,
     Gap,
     Inline,
@@ -74,6 +75,9 @@ def part_name(layout: Layout, part_id: PartId) -> str:
         case TrackJoint():
             a, b = run_name(layout, part.a.run), run_name(layout, part.b.run)
             return f"{part_id} ({kind} of {a} and {b})"
+        case Crossing():
+            a, b = run_name(layout, part.a.run), run_name(layout, part.b.run)
+            return f"{part_id} ({kind} of {a} and {b})"
         case Joist() | Backdrop() | Settings():
             return f"{part_id} ({kind})"
         case _:
@@ -88,6 +92,8 @@ def kind_word(part: Part) -> str:
         return part.form
     if isinstance(part, Load):
         return "train" if part.use == "train" else "standing load"
+    if isinstance(part, Crossing):
+        return part.shape
     return _KIND_WORDS[type(part)]
 
 
@@ -105,6 +111,20 @@ _KIND_WORDS: dict[type[Part], str] = {
     Backdrop: "backdrop",
     Settings: "settings",
 }
+
+
+def can_be_thrown(layout: Layout, part_id: PartId) -> bool:
+    """Return whether a part is set one way or the other: turnouts, slips and the like.
+
+    A plain diamond is only where it has contacts to throw.
+    """
+    match layout.parts.get(part_id):
+        case Turnout():
+            return True
+        case Crossing(shape=shape, frog=frog):
+            return shape != "diamond" or frog == "switched"
+        case _:
+            return False
 
 
 # Things on runs ---------------------------------------------------------------
@@ -252,7 +272,7 @@ def references(part: Part) -> tuple[PartId, ...]:
             return part.on.run, *([part.to.part] if part.to else [])
         case Gap() | Load():
             return (part.on.run,)
-        case TrackJoint():
+        case TrackJoint() | Crossing():
             return part.a.run, part.b.run
         case Turnout():
             return part.on.run, part.leg.run

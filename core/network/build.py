@@ -23,7 +23,8 @@ def build_circuit(
     loads : bool
         Whether the active trains and standing loads draw.
     thrown : set of PartId
-        Turnouts set to their leg; the others lie straight. Matters where the
+        Turnouts set to their leg; the others lie straight. Diamonds and slips set
+        for their second track; the others lie for the first. Matters where the
         crossing is live.
 
     Returns
@@ -49,6 +50,7 @@ def build_circuit(
     power.link_feeds()
     tracks.link_joints()
     tracks.link_turnouts()
+    tracks.link_crossings()
     power.link_drops(tracks.place_at)
     if loads:
         tracks.hang_loads()

@@ -1,7 +1,8 @@
 """A way along track from one place to another, as a train can drive it.
 
 A train keeps its direction: at a turnout it takes the leg only when it comes from the
-toe, and from the leg it goes on past the toe. Gaps do not stop it.
+toe, and from the leg it goes on past the toe. A slip leads over by its roads; a plain
+diamond leads nowhere but across. Gaps do not stop it.
 """
 
 from collections import defaultdict
@@ -13,7 +14,8 @@ from core.errors import EditError
 from core.layout.geometry import run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import OnRun, RunEnd, TrackJoint, TrackRun, Turnout
+from core.layout.lie import Lie, lie_of, road_ends, slip_roads
+from core.layout.parts import Crossing, OnRun, RunEnd, TrackJoint, TrackRun, Turnout
 from core.network.reversing import Hop
 
 Spot = tuple[PartId, float]
@@ -71,13 +73,7 @@ def _drive_graph(layout: Layout, goals: list[Spot]) -> "nx.DiGraph[Heading]":
         spots[run] |= {0.0, whole}
     for run, position in goals:
         spots[run].add(position)
-    for turnout in layout.of_kind(Turnout):
-        if turnout.on.run in length and turnout.leg.run in length:
-            spots[turnout.on.run].add(turnout.on.position_m)
-            _add_turnout(graph, turnout, length)
-    for joint in layout.of_kind(TrackJoint):
-        if joint.a.run in length and joint.b.run in length:
-            _add_joint(graph, joint, length)
+    _add_links(graph, layout, length, spots)
     for run, places in spots.items():
         for here, there in pairwise(sorted(places)):
             graph.add_edge(
@@ -89,6 +85,28 @@ def _drive_graph(layout: Layout, goals: list[Spot]) -> "nx.DiGraph[Heading]":
     for goal in goals:
         graph.add_nodes_from([(goal, True), (goal, False)])
     return graph
+
+
+def _add_links(
+    graph: "nx.DiGraph[Heading]",
+    layout: Layout,
+    length: dict[PartId, float],
+    spots: defaultdict[PartId, set[float]],
+) -> None:
+    """Add the ways from run to run, and the places where they leave one."""
+    for turnout in layout.of_kind(Turnout):
+        if turnout.on.run in length and turnout.leg.run in length:
+            spots[turnout.on.run].add(turnout.on.position_m)
+            _add_turnout(graph, turnout, length)
+    for crossing in layout.of_kind(Crossing):
+        lie = lie_of(layout, crossing)
+        if lie is not None and slip_roads(crossing, lie):
+            for on in (crossing.a, crossing.b):
+                spots[on.run].add(on.position_m)
+            _add_slip(graph, crossing, lie)
+    for joint in layout.of_kind(TrackJoint):
+        if joint.a.run in length and joint.b.run in length:
+            _add_joint(graph, joint, length)
 
 
 def _outward(end: RunEnd, length: dict[PartId, float]) -> Heading:
@@ -122,6 +140,15 @@ def _add_turnout(
     graph.add_edge(
         _outward(turnout.leg, length), (toe, not opening), length=CHANGE_M, link=True
     )
+
+
+def _add_slip(graph: "nx.DiGraph[Heading]", crossing: Crossing, lie: Lie) -> None:
+    a: Spot = (crossing.a.run, crossing.a.position_m)
+    b: Spot = (crossing.b.run, crossing.b.position_m)
+    for side in slip_roads(crossing, lie):
+        a_ahead, b_ahead = road_ends(lie, side)
+        graph.add_edge((a, not a_ahead), (b, b_ahead), length=CHANGE_M, link=True)
+        graph.add_edge((b, not b_ahead), (a, a_ahead), length=CHANGE_M, link=True)
 
 
 def _hops(graph: "nx.DiGraph[Heading]", path: list[Heading]) -> tuple[Hop, ...]:

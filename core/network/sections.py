@@ -1,8 +1,9 @@
 """Track as a graph of sections: where left goes on as left, and where it swaps.
 
 A section is a stretch of a run without a double gap. Two sections are linked by a
-joint, a turnout or a double gap; a link is crossed where the left rail of one goes
-on as the right rail of the other. A cut through one rail only parts nothing here:
+joint, a turnout, a double gap, or a crossing that joins like rails (a slip, or obtuse
+crossings that are one metal); a link is crossed where the left rail of one goes on as
+the right rail of the other. A cut through one rail only parts nothing here:
 the other rail still carries the pair's polarity on.
 """
 
@@ -16,7 +17,8 @@ from core.layout.edits.sides import is_swapped
 from core.layout.geometry import run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Gap, RunEnd, TrackJoint, TrackRun, Turnout
+from core.layout.lie import lie_of, ties_like_rails
+from core.layout.parts import Crossing, Gap, RunEnd, TrackJoint, TrackRun, Turnout
 
 SAME_PLACE_M = 0.05
 """Gaps in the two rails no further apart are one double gap (house choice). [m]
@@ -41,7 +43,7 @@ class SectionLink:
     Attributes
     ----------
     part : PartId
-        The joint, turnout or gap.
+        The joint, turnout, crossing or gap.
     a, b : int
         Sections, by number.
     a_m, b_m : float
@@ -108,7 +110,11 @@ def plan_sections(layout: Layout) -> TrackPlan:
         ends[RunEnd(run=run.id, end="start")] = (first, 0.0)
         ends[RunEnd(run=run.id, end="end")] = (len(sections) - 1, length)
     plan = TrackPlan(tuple(sections), tuple(links))
-    more = [*_joints(layout, ends), *_turnouts(layout, ends, plan)]
+    more = [
+        *_joints(layout, ends),
+        *_turnouts(layout, ends, plan),
+        *_crossings(layout, plan),
+    ]
     return TrackPlan(plan.sections, (*plan.links, *more))
 
 
@@ -144,6 +150,27 @@ def _turnouts(
                 b_m,
                 crossed=is_swapped(turnout),
                 gapped=turnout.leg_insulated == "both",
+            )
+        )
+    return found
+
+
+def _crossings(layout: Layout, plan: TrackPlan) -> list[SectionLink]:
+    found: list[SectionLink] = []
+    for crossing in layout.of_kind(Crossing):
+        lie = lie_of(layout, crossing)
+        if lie is None or not ties_like_rails(crossing, lie):
+            continue
+        a, b = crossing.a, crossing.b
+        found.append(
+            SectionLink(
+                crossing.id,
+                plan.at(a.run, a.position_m),
+                plan.at(b.run, b.position_m),
+                a.position_m,
+                b.position_m,
+                crossed=lie.swapped,
+                gapped=False,
             )
         )
     return found

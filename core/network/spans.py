@@ -12,7 +12,8 @@ from heapq import heappop, heappush
 
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import TrackJoint, Turnout
+from core.layout.lie import lie_of, road_ends, slip_roads
+from core.layout.parts import Crossing, TrackJoint, Turnout
 from core.network.sections import SectionLink, TrackPlan
 
 Seat = tuple[int, float, int]
@@ -107,6 +108,9 @@ def _exits(
 ) -> Iterator[tuple[int, _Exit]]:
     """Yield both ways through a link, each with the section that it leaves."""
     part = layout.parts[link.part]
+    if isinstance(part, Crossing):
+        yield from _slip_exits(layout, link, part, stops=stops)
+        return
     if isinstance(part, TrackJoint):
         from_a = 1 if part.a.end == "end" else -1
         from_b = 1 if part.b.end == "end" else -1
@@ -121,3 +125,18 @@ def _exits(
     ):
         section, position, facing = here
         yield section, _Exit(link.part, position, facing, there, stops)
+
+
+def _slip_exits(
+    layout: Layout, link: SectionLink, crossing: Crossing, *, stops: bool
+) -> Iterator[tuple[int, _Exit]]:
+    """Yield both ways along each slip road; a plain diamond has none."""
+    lie = lie_of(layout, crossing)
+    assert lie is not None, "the tracks of a link are there"
+    for side in slip_roads(crossing, lie):
+        a_ahead, b_ahead = road_ends(lie, side)
+        # A train on the road comes from one end of it and leaves by the other.
+        onto_a, onto_b = (1 if ahead else -1 for ahead in (a_ahead, b_ahead))
+        to_a, to_b = (link.a, link.a_m, onto_a), (link.b, link.b_m, onto_b)
+        yield link.a, _Exit(link.part, link.a_m, -onto_a, to_b, stops)
+        yield link.b, _Exit(link.part, link.b_m, -onto_b, to_a, stops)

@@ -1,4 +1,4 @@
-"""The track side of a circuit: rails, joints, gaps, turnouts and loads."""
+"""The track side of a circuit: rails, joints, gaps, turnouts, crossings and loads."""
 
 from bisect import bisect_left
 from collections import defaultdict
@@ -10,6 +10,7 @@ from core.layout.edits.sides import other_side
 from core.layout.geometry import run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
+from core.layout.lie import Meeting
 from core.layout.parts import (
     Drop,
     Gap,
@@ -29,6 +30,7 @@ from core.materials.rails import rail
 from core.materials.scales import gauge_m
 from core.network.assembly import Assembly
 from core.network.circuit import BranchKind, Draw, Frog, Pair, Segment, Stretch
+from core.network.crossings import CrossingPlan, plan_crossings
 from core.network.frogs import FrogPlan, plan_frogs
 
 _SIDES: tuple[Side, Side] = ("left", "right")
@@ -55,6 +57,7 @@ class Tracks:
         self._layout = layout
         self._bench = bench
         self._thrown = thrown
+        self._crossings = plan_crossings(layout)
         self._frogs = {plan.turnout.id: plan for plan in plan_frogs(layout)}
         self._stops: dict[PartId, list[_Stop]] = {}
         self._places: dict[PartId, list[float]] = {}
@@ -70,6 +73,9 @@ class Tracks:
                     cuts[gap.on.run].append((gap.on.position_m, side))
         for plan in self._frogs.values():
             for run_id, position, side in plan.cuts():
+                cuts[run_id].append((position, side))
+        for crossing in self._crossings:
+            for run_id, position, side in crossing.cuts():
                 cuts[run_id].append((position, side))
         for run in self._layout.of_kind(TrackRun):
             self._place_run(run, things[run.id], cuts[run.id])
@@ -100,6 +106,61 @@ class Tracks:
             if plan is not None and turnout.frog == "self-powered":
                 toe = _with(toe, plan.leg_inner, self._closure(plan))
             self._join(turnout.id, leg, toe, turnout.joint, turnout.leg_insulated)
+
+    def link_crossings(self) -> None:
+        """Join what diamonds and slips join, and give live crossings their contacts."""
+        for plan in self._crossings:
+            for meeting in plan.joined:
+                self._bench.connect(
+                    BranchKind.JOINT,
+                    self._rails_that_meet(plan, meeting),
+                    joint("soldered").ohm,
+                    of=Stretch(plan.crossing.id),
+                )
+            for meeting in plan.switched:
+                self._switch(plan, meeting)
+            for _ in plan.roads:
+                self._link_road(plan)
+
+    def _switch(self, plan: CrossingPlan, meeting: Meeting) -> None:
+        """Lay the contact of one small crossing on the rail of the road that is set."""
+        crossing = plan.crossing.id
+        contact = joint("screw")
+        of_a, of_b = self._rails_that_meet(plan, meeting)
+        piece = self._bench.node(crossing, 0.0, meeting.name, "piece_")
+        thrown = crossing in self._thrown
+        index = self._bench.connect(
+            BranchKind.JOINT,
+            (of_b if thrown else of_a, piece),
+            contact.ohm,
+            of=Stretch(crossing),
+            spread=spread_of(contact),
+        )
+        other = of_a if thrown else of_b
+        self._bench.frogs.append(Frog(crossing, piece, of_a, of_b, index, other))
+
+    def _link_road(self, plan: CrossingPlan) -> None:
+        """Join like rails of both tracks, as the blades of a slip road do."""
+        stop_a, stop_b = self._stop_at(plan.crossing.a), self._stop_at(plan.crossing.b)
+        assert stop_a is not None, "both tracks were placed"
+        assert stop_b is not None, "both tracks were placed"
+        far = stop_b.before
+        if plan.lie.swapped:
+            far = (far[1], far[0])
+        part = plan.crossing
+        self._join(part.id, stop_a.before, far, part.joint, "none")
+
+    def _rails_that_meet(self, plan: CrossingPlan, meeting: Meeting) -> Pair:
+        """Return the nodes of both rails at a meeting, on the side of the middle."""
+        nodes: list[int] = []
+        for place, ahead, side in (
+            (plan.on_a(meeting), meeting.a_ahead, meeting.a_side),
+            (plan.on_b(meeting), meeting.b_ahead, meeting.b_side),
+        ):
+            stop = self._stop_at(place)
+            assert stop is not None, "both tracks were placed"
+            nodes.append(_of(stop.before if ahead else stop.after, side))
+        return nodes[0], nodes[1]
 
     def hang_loads(self) -> None:
         """Add the active trains and standing loads."""
@@ -183,6 +244,9 @@ class Tracks:
                 things[load.on.run].append(load.on.position_m)
         for turnout in self._layout.of_kind(Turnout):
             things[turnout.on.run].append(turnout.on.position_m)
+        for plan in self._crossings:
+            for on in plan.places():
+                things[on.run].append(on.position_m)
         return things
 
     def _place_run(

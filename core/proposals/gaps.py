@@ -8,7 +8,17 @@ from core.layout.edits.draft import Draft
 from core.layout.geometry import run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import PREFIXES, Drop, Gap, Load, OnRun, TrackRun, Turnout
+from core.layout.lie import lie_of
+from core.layout.parts import (
+    PREFIXES,
+    Crossing,
+    Drop,
+    Gap,
+    Load,
+    OnRun,
+    TrackRun,
+    Turnout,
+)
 from core.network.reversing import Hop, ReversingPath
 
 CLEAR_M = 0.15
@@ -50,8 +60,8 @@ class CutPlan:
 def plan_cut(layout: Layout, path: ReversingPath) -> CutPlan:
     """Return the best place for two double gaps on a reversing path.
 
-    The longest stretch of one run without a turnout on it is taken, held clear of
-    what lies at its ends: the section is then as long as that way allows.
+    The longest stretch of one run without a turnout or crossing on it is taken, held
+    clear of what lies at its ends: the section is then as long as that way allows.
 
     Raises
     ------
@@ -95,7 +105,7 @@ def drops_inside(layout: Layout, plan: CutPlan) -> tuple[PartId, ...]:
 
 
 def _free_stretches(layout: Layout, hop: Hop) -> list[tuple[float, float, PartId]]:
-    """Return the stretches of a hop that keep clear of turnouts and its ends."""
+    """Return the stretches of a hop clear of turnouts, crossings and its ends."""
     low, high = sorted((hop.from_m, hop.to_m))
     blocks: list[tuple[float, float]] = []
     for turnout in layout.of_kind(Turnout):
@@ -107,6 +117,7 @@ def _free_stretches(layout: Layout, hop: Hop) -> list[tuple[float, float, PartId
             blocks.append((min(toe, far), max(toe, far)))
         if turnout.leg.run == hop.run:
             blocks.append(_leg_block(layout, turnout))
+    blocks += _crossing_blocks(layout, hop)
     found: list[tuple[float, float, PartId]] = []
     start = low + CLEAR_M
     for first, last in sorted(blocks):
@@ -116,6 +127,22 @@ def _free_stretches(layout: Layout, hop: Hop) -> list[tuple[float, float, PartId
         start = max(start, last + CLEAR_M)
     found.append((start, high - CLEAR_M, hop.run))
     return [stretch for stretch in found if stretch[1] > stretch[0]]
+
+
+def _crossing_blocks(layout: Layout, hop: Hop) -> list[tuple[float, float]]:
+    """Return the stretches of a hop's run that are diamonds or slips. [m]"""
+    found: list[tuple[float, float]] = []
+    for crossing in layout.of_kind(Crossing):
+        lie = lie_of(layout, crossing)
+        if lie is None:
+            continue
+        if crossing.a.run == hop.run:
+            places = [meeting.a_m for meeting in lie.meetings]
+            found.append((min(places), max(places)))
+        if crossing.b.run == hop.run:
+            places = [meeting.b_m for meeting in lie.meetings]
+            found.append((min(places), max(places)))
+    return found
 
 
 def _leg_block(layout: Layout, turnout: Turnout) -> tuple[float, float]:

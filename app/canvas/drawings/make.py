@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 
 from app.canvas.drawings.bench import BoardDrawing, JoistDrawing
 from app.canvas.drawings.bus import BusDrawing
+from app.canvas.drawings.crossing import CrossingDrawing
 from app.canvas.drawings.device import BoosterDrawing, InlineDrawing
 from app.canvas.drawings.drawing import Drawing
 from app.canvas.drawings.drop import DropDrawing
@@ -23,6 +24,7 @@ from core.layout.parts import (
     Board,
     Booster,
     Bus,
+    Crossing,
     Drop,
     Gap,
     Inline,
@@ -38,9 +40,10 @@ from core.layout.parts import (
     Turnout,
     Turntable,
 )
-from core.layout.queries import anchor, free_ends
+from core.layout.queries import anchor, free_ends, run_name
 from core.layout.turntables import bridge_middle, out_pose
 from core.materials.scales import gauge_m
+from core.network.crossings import plan_crossing
 
 _PLAN_Z: dict[type[Part], float] = {
     Backdrop: 0.0,
@@ -50,6 +53,7 @@ _PLAN_Z: dict[type[Part], float] = {
     Turntable: 27.0,
     TrackRun: 30.0,
     Turnout: 31.0,
+    Crossing: 31.0,
     TrackJoint: 32.0,
     Gap: 33.0,
     Load: 34.0,
@@ -90,7 +94,7 @@ def survey(layout: Layout, thrown: frozenset[PartId] = frozenset()) -> Surroundi
     Parameters
     ----------
     thrown : set of PartId
-        Turnouts that are set to their leg.
+        Turnouts that are set to their leg, and crossings to their second track.
     """
     return Surroundings(
         1000.0 * gauge_m(layout.settings.scale),
@@ -119,6 +123,8 @@ def make_drawing(layout: Layout, part: Part, around: Surroundings) -> Drawing | 
             return None
         case Turntable():
             return _pit(layout, part, around.gauge_mm)
+        case Crossing():
+            return _crossing(layout, part, around)
         case _:
             return _on_track(layout, part, around)
 
@@ -152,6 +158,15 @@ def _pit(layout: Layout, table: Turntable, gauge_mm: float) -> PitDrawing | None
         return None
     stalls = tuple(out_pose(layout, end) for end in table.stalls)
     return PitDrawing(PitPlan(table, middle, stalls, gauge_mm))
+
+
+def _crossing(layout: Layout, part: Crossing, around: Surroundings) -> Drawing | None:
+    plan = plan_crossing(layout, part)
+    a, b = _path(layout, part.a.run), _path(layout, part.b.run)
+    if plan is None or a is None or b is None:
+        return None
+    thrown_for = run_name(layout, part.b.run) if part.id in around.thrown else ""
+    return CrossingDrawing(plan, (a, b), around.gauge_mm, thrown_for=thrown_for)
 
 
 def _on_track(

@@ -5,7 +5,8 @@ from collections import deque
 from core.layout.edits.sides import is_swapped, other_side
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Drop, Side, TrackJoint, TrackRun, Turnout
+from core.layout.lie import lie_of, ties_like_rails
+from core.layout.parts import Crossing, Drop, Side, TrackJoint, TrackRun, Turnout
 
 _Links = dict[PartId, list[tuple[PartId, bool]]]
 
@@ -31,10 +32,15 @@ def _links(layout: Layout) -> _Links:
         *((j, j.a.run, j.b.run) for j in layout.of_kind(TrackJoint)),
         *((t, t.on.run, t.leg.run) for t in layout.of_kind(Turnout)),
     ]
-    for link, one, other in pairs:
+    found = [(one, other, is_swapped(link)) for link, one, other in pairs]
+    for crossing in layout.of_kind(Crossing):
+        lie = lie_of(layout, crossing)
+        if lie is not None and ties_like_rails(crossing, lie):
+            found.append((crossing.a.run, crossing.b.run, lie.swapped))
+    for one, other, swapped in found:
         if one in links and other in links:
-            links[one].append((other, is_swapped(link)))
-            links[other].append((one, is_swapped(link)))
+            links[one].append((other, swapped))
+            links[other].append((one, swapped))
     return links
 
 

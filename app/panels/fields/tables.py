@@ -32,6 +32,7 @@ from core.layout.parts import (
     Board,
     Booster,
     Bus,
+    Crossing,
     Drop,
     Gap,
     Inline,
@@ -155,6 +156,48 @@ FIELDS: Mapping[type[Part], tuple[Field, ...]] = {
             choices=wire_choices,
             shown=lambda part: part.frog == "switched",
             tip="The wire from the frog to its contact.",
+        ),
+    ),
+    Crossing: (
+        NAME,
+        Field(
+            "shape",
+            "It is a",
+            choices=one_of(
+                ("diamond", "Diamond: no way over"),
+                ("single slip", "Single slip: one way over"),
+                ("double slip", "Double slip: both ways over"),
+            ),
+        ),
+        Field(
+            "side",
+            "Slip road on the",
+            choices=one_of(("left", "Left"), ("right", "Right")),
+            tip="As seen along its first track from the start.",
+            shown=lambda part: part.shape == "single slip",
+        ),
+        Field(
+            "frog",
+            "Crossings",
+            choices=one_of(
+                ("insulated", "Insulated, dead"),
+                ("switched", "Live, switched"),
+                ("uncut", "All one metal, uncut"),
+            ),
+            tip="The four small crossings where a rail crosses a rail.",
+        ),
+        Field(
+            "obtuse",
+            "Blunt ones",
+            choices=one_of(("joined", "One metal with the rails"), ("dead", "Dead")),
+            tip="The two near the middle. On tracks fed alike they carry one pole.",
+            shown=lambda part: part.frog == "switched",
+        ),
+        Field(
+            "joint",
+            "Slip roads joined by",
+            choices=rail_joint_choices,
+            shown=lambda part: part.shape != "diamond",
         ),
     ),
     Gap: (

@@ -1,13 +1,14 @@
 """Hovering -press on track-> Tracing -release-> Hovering; nothing is committed.
 
-A double click on a turnout throws it.
+A double click on a turnout or crossing throws it.
 """
 
 from app.tools.marks import Spot
 from app.tools.pointer import Pointer
 from app.tools.snapping.wish import TRACK, Wish
 from app.tools.state import State
-from core.layout.parts import OnRun, Turnout
+from core.layout.parts import OnRun
+from core.layout.queries import can_be_thrown
 
 
 class Hovering(State):
@@ -15,7 +16,7 @@ class Hovering(State):
 
     hint = (
         "Click any point of track to read it; drag along the track to compare. "
-        "Double-click a turnout to throw it."
+        "Double-click a turnout or crossing to throw it."
     )
     cursor = "point"
     is_idle = True
@@ -37,8 +38,8 @@ class Hovering(State):
         return Tracing(self.desk)
 
     def double(self, at: Pointer) -> State:
-        """Throw the turnout under the pointer."""
-        if at.hit is not None and self.desk.layout.get(at.hit, Turnout) is not None:
+        """Throw the turnout or crossing under the pointer."""
+        if at.hit is not None and can_be_thrown(self.desk.layout, at.hit):
             self.desk.throw(at.hit)
             return self
         return self.press(at)

@@ -15,7 +15,7 @@ from core.layout.edits.join import do_meet, end_pose, join_run_ends
 from core.layout.edits.move import move_parts
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import RunEnd, TrackJoint, Turnout
+from core.layout.parts import Crossing, RunEnd, TrackJoint, Turnout
 from core.layout.queries import free_ends, run_name
 from core.units.length import show_length
 from core.units.si import Metre
@@ -108,9 +108,17 @@ def _parted(change: Change) -> str:
         for part_id, part in change.before.items()
         if isinstance(part, TrackJoint | Turnout) and change.after[part_id] is None
     ]
-    if not lost:
-        return ""
-    return " · parts 1 joint" if len(lost) == 1 else f" · parts {len(lost)} joints"
+    crossings = sum(
+        isinstance(part, Crossing) and change.after[part_id] is None
+        for part_id, part in change.before.items()
+    )
+    words = ""
+    if lost:
+        words += f" · parts {len(lost)} {'joint' if len(lost) == 1 else 'joints'}"
+    if crossings:
+        crossing = "crossing" if crossings == 1 else "crossings"
+        words += f" · takes {crossings} {crossing} away"
+    return words
 
 
 def _facing_ends(layout: Layout, ids: frozenset[PartId]) -> list[_Meeting]:

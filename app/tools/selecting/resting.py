@@ -8,7 +8,8 @@ from app.tools.state import State
 from core.layout.edits.move import nudge_parts
 from core.layout.edits.remove import remove_parts
 from core.layout.ids import BACKDROP_ID
-from core.layout.parts import Bus, TrackRun, Turnout
+from core.layout.parts import Bus, TrackRun
+from core.layout.queries import can_be_thrown
 
 _ARROWS = {"left": (-1, 0), "right": (1, 0), "up": (0, 1), "down": (0, -1)}
 
@@ -24,7 +25,8 @@ class Resting(State):
 
     hint = (
         "Click to select, Shift-click for more; double-click for all joined track, or "
-        "to throw a turnout. Drag to move, or for a box. Arrows nudge, Delete removes."
+        "to throw a turnout or crossing. Drag to move, or for a box. Arrows nudge, "
+        "Delete removes."
     )
     cursor = "arrow"
     is_idle = True
@@ -51,7 +53,7 @@ class Resting(State):
         if at.hit is None and layout.backdrop is not None:
             self.desk.select((BACKDROP_ID,))
             return self
-        if at.hit is not None and layout.get(at.hit, Turnout) is not None:
+        if at.hit is not None and can_be_thrown(layout, at.hit):
             self.desk.throw(at.hit)
             return self
         if at.hit is not None and layout.get(at.hit, TrackRun) is not None:

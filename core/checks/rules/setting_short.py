@@ -6,7 +6,11 @@ from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
 from core.checks.fixes import refit
 from core.checks.rule import Rule
-from core.checks.turning import shorts_by_wiring, without_turning
+from core.checks.turning import (
+    dead_crossings,
+    shorts_by_wiring,
+    without_turning,
+)
 from core.checks.words import count_of, list_names
 from core.layout.change import Change
 from core.layout.ids import PartId
@@ -21,10 +25,10 @@ from core.network.settings import SettingShort, find_setting_shorts
 def check(study: Study) -> Iterator[Finding]:
     """Yield one finding for each way in which live crossings short a booster.
 
-    Crossed pairs and track that turns back uncut are other faults: they are
-    thought away, so that they hide nothing here.
+    Crossed pairs, track that turns back uncut and diamonds of one metal are other
+    faults: they are thought away, so that they hide nothing here.
     """
-    layout = without_turning(study)
+    layout = dead_crossings(without_turning(study))
     heels = find_fed_heels(layout) if study.shorts else ()
     for turnout, booster in heels:
         yield _always(study, turnout, booster)

@@ -5,6 +5,7 @@ from math import atan2, cos, hypot, pi, radians, sin
 
 from core.errors import EditError
 from core.layout.change import Change
+from core.layout.edits.cross import follow_tracks
 from core.layout.edits.draft import Draft, needed, place_on
 from core.layout.edits.pits import refuse_bridge
 from core.layout.geometry import Path, Pose, run_path
@@ -151,8 +152,9 @@ def make_turnout(layout: Layout, on: OnRun, leg: RunEnd) -> Change:
 def part_loose_ends(draft: Draft) -> None:
     """Take away joints whose ends no longer meet, and turnouts without their leg.
 
-    Ends that did not meet before (in a file made elsewhere) and are no farther
-    apart now are left as they are.
+    Crossings go along with their tracks, or are taken away likewise. Ends that did
+    not meet before (in a file made elsewhere) and are no farther apart now are left
+    as they are.
     """
     for joint in list(draft.view.of_kind(TrackJoint)):
         if do_meet(draft.view, joint.a, joint.b):
@@ -169,6 +171,7 @@ def part_loose_ends(draft: Draft) -> None:
         before = draft.base.get(turnout.id, Turnout)
         if before is None or apart > _off_toe(draft.base, before) + _SAME_MM:
             draft.take_out(turnout.id)
+    follow_tracks(draft)
 
 
 def _need_free(layout: Layout, *ends: RunEnd) -> None:

@@ -20,6 +20,7 @@ from core.layout.parts import (
     Board,
     Booster,
     Bus,
+    Crossing,
     Drop,
     Gap,
     Inline,
@@ -48,8 +49,8 @@ def move_parts(
     Bus ends stay attached and follow what they hang on; what hangs on a moved
     bus goes with it. Things that sit on a run slide along it, unless the run is
     moved too. Run ends that no longer meet are parted; a turnout whose leg was
-    pulled off is taken away. A turntable and its bridge go together. Joints and
-    turnouts go where their runs go.
+    pulled off is taken away. A turntable and its bridge go together. Joints,
+    turnouts and crossings go where their runs go.
 
     Raises
     ------
@@ -200,7 +201,7 @@ def _shift(draft: Draft, part: Part, by: tuple[float, float]) -> None:
             )
         case Drop() | Gap() | Load():
             _slide(draft, part, by)
-        case TrackJoint() | Turnout() | Settings():
+        case TrackJoint() | Turnout() | Crossing() | Settings():
             pass  # they go where their runs go, or nowhere
         case _:
             assert_never(part)

@@ -10,6 +10,7 @@ from core.layout.layout import Layout
 from core.layout.parts import (
     Attachment,
     Bus,
+    Crossing,
     Drop,
     Gap,
     Inline,
@@ -25,8 +26,8 @@ def remove_parts(layout: Layout, ids: frozenset[PartId]) -> Change:
     """Return the change that removes parts so that the layout stays sound.
 
     A turntable and its bridge go together. With a track go its drops, gaps, trains,
-    joints and turnouts; what was wired to a removed bus, strip or device stays and is
-    let go of. The settings are never removed.
+    joints, turnouts and crossings; what was wired to a removed bus, strip or device
+    stays and is let go of. The settings are never removed.
 
     Raises
     ------
@@ -57,7 +58,7 @@ def _falls_with(part: Part, gone: set[PartId]) -> bool:
     match part:
         case Drop() | Gap() | Load():
             return part.on.run in gone
-        case TrackJoint():
+        case TrackJoint() | Crossing():
             return part.a.run in gone or part.b.run in gone
         case Turnout():
             return part.on.run in gone or part.leg.run in gone

@@ -7,16 +7,19 @@ from msgspec.structs import replace
 from core.errors import EditError
 from core.layout.change import Change
 from core.layout.edits.attach import check_attachment, settle
+from core.layout.edits.cross import refuse_slip
 from core.layout.edits.draft import Draft, place_on
 from core.layout.edits.join import part_loose_ends
 from core.layout.edits.taps import keep_taps
 from core.layout.edits.toe import slide_toe
 from core.layout.ids import SETTINGS_ID, PartId
 from core.layout.layout import Layout
+from core.layout.lie import lie_of
 from core.layout.limits.complaint import field_words
 from core.layout.parts import (
     Attachment,
     Bus,
+    Crossing,
     Drop,
     Gap,
     Inline,
@@ -35,6 +38,7 @@ _DRAWN: dict[type, frozenset[str]] = {
     TrackJoint: frozenset({"a", "b"}),
     Turnout: frozenset({"leg", "opens"}),
     Turntable: frozenset({"bridge", "stalls", "form"}),
+    Crossing: frozenset({"a", "b"}),
 }
 """Fields that follow from the drawing and are not set by themselves."""
 
@@ -88,6 +92,8 @@ def _set(draft: Draft, part: Part, fields: dict[str, Any]) -> None:
         case Turnout() if isinstance(now, Turnout) and now.on != new.on:
             draft.put(replace(new, on=now.on))
             slide_toe(draft, replace(new, on=now.on), new.on)
+        case Crossing():
+            refuse_slip(new, lie_of(draft.view, new))
         case Strip():
             _refuse_lost_ways(draft, new)
         case Bus() if isinstance(now, Bus) and now.points != new.points:

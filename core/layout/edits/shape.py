@@ -1,5 +1,7 @@
 """Change the shape of track: extend, cut short, split, turn round."""
 
+from collections.abc import Callable
+from functools import partial
 from math import degrees
 from typing import Literal
 
@@ -17,6 +19,7 @@ from core.layout.layout import Layout
 from core.layout.parts import (
     PREFIXES,
     Arc,
+    Crossing,
     Drop,
     End,
     Gap,
@@ -85,6 +88,7 @@ def set_pieces(layout: Layout, run_id: PartId, pieces: tuple[Piece, ...]) -> Cha
             _place(draft, part, OnRun(run=run_id, position_m=length))
         else:
             draft.take_out(part.id)
+    _slide_crossings(draft, run_id, lambda position: min(position, length))
     part_loose_ends(draft)
     return draft.change(f"Reshape {run.name or run_id}", f"pieces {run_id}")
 
@@ -123,6 +127,7 @@ def insert_pieces(
         if part.on.position_m > cut:
             position = min(part.on.position_m + added, length)
             _place(draft, part, OnRun(run=run_id, position_m=position))
+    _slide_crossings(draft, run_id, lambda p: min(p + added, length) if p > cut else p)
     part_loose_ends(draft)
     return draft.change(f"Put pieces into {run.name or run_id}")
 
@@ -194,6 +199,12 @@ def reverse_run(layout: Layout, run_id: PartId) -> Change:
     for part in _sitting_on(draft, run_id):
         position = min(max(path.length_m - part.on.position_m, 0.0), path.length_m)
         _place(draft, _swapped(part), OnRun(run=run_id, position_m=position))
+    _turn_crossings(draft, run_id)
+    _slide_crossings(
+        draft,
+        run_id,
+        lambda p: min(max(path.length_m - p, 0.0), path.length_m),
+    )
     _swap_ends(draft, run_id)
     return draft.change(f"Turn {run.name or run_id} round")
 
@@ -221,6 +232,7 @@ def _extend_start(draft: Draft, run: TrackRun, pieces: tuple[Piece, ...]) -> Non
     )
     for part in _sitting_on(draft, run.id):
         _place(draft, part, OnRun(run=run.id, position_m=part.on.position_m + added))
+    _slide_crossings(draft, run.id, lambda position: position + added)
     _hold_inside(draft, needed(draft.view, run.id, TrackRun))
 
 
@@ -229,6 +241,15 @@ def _hand_over(draft: Draft, run: TrackRun, new: TrackRun, cut_m: float) -> None
         if part.on.position_m > cut_m:
             on = OnRun(run=new.id, position_m=part.on.position_m - cut_m)
             _place(draft, part, on)
+    _move_crossings(
+        draft,
+        run.id,
+        lambda on: (
+            on
+            if on.position_m <= cut_m
+            else OnRun(run=new.id, position_m=on.position_m - cut_m)
+        ),
+    )
     old_end, new_end = (RunEnd(run=r.id, end="end") for r in (run, new))
     for joint in list(draft.view.of_kind(TrackJoint)):
         a, b = (new_end if e == old_end else e for e in (joint.a, joint.b))
@@ -249,6 +270,37 @@ def _hold_inside(draft: Draft, *runs: TrackRun) -> None:
         for part in _sitting_on(draft, run.id):
             if part.on.position_m > length:
                 _place(draft, part, OnRun(run=run.id, position_m=length))
+        _slide_crossings(draft, run.id, partial(min, length))
+
+
+def _slide_crossings(
+    draft: Draft, run_id: PartId, moved: Callable[[float], float]
+) -> None:
+    """Put crossings elsewhere on a run: `moved` gives the new position of an old."""
+    _move_crossings(
+        draft,
+        run_id,
+        lambda on: OnRun(run=run_id, position_m=moved(on.position_m)),
+    )
+
+
+def _move_crossings(
+    draft: Draft, run_id: PartId, moved: Callable[[OnRun], OnRun]
+) -> None:
+    """Give the places that crossings have on a run another address."""
+    for crossing in list(draft.view.of_kind(Crossing)):
+        a, b = (
+            moved(on) if on.run == run_id else on for on in (crossing.a, crossing.b)
+        )
+        if (a, b) != (crossing.a, crossing.b):
+            draft.put(replace(crossing, a=a, b=b))
+
+
+def _turn_crossings(draft: Draft, run_id: PartId) -> None:
+    """Name the side of a slip road anew, where its first run is turned round."""
+    for crossing in list(draft.view.of_kind(Crossing)):
+        if crossing.a.run == run_id:
+            draft.put(replace(crossing, side=other_side(crossing.side)))
 
 
 def _swap_ends(draft: Draft, run_id: PartId) -> None:

@@ -1,10 +1,12 @@
 """Which rail is which along joined track: left stays left, or swaps."""
 
 from collections import deque
+from collections.abc import Iterator
 
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import OnRun, Side, TrackJoint, Turnout, Turntable
+from core.layout.lie import lie_of, ties_like_rails
+from core.layout.parts import Crossing, OnRun, Side, TrackJoint, Turnout, Turntable
 from core.layout.queries import drops_on
 from core.layout.turntables import is_swapping, positions, standing_at, turns_round
 
@@ -27,25 +29,15 @@ def is_swapped(link: TrackJoint | Turnout) -> bool:
 def suggest_a_rail(layout: Layout, on: OnRun) -> Side:
     """Return the rail that conductor A belongs on, to fit the drops around.
 
-    The nearest run with a drop decides, counted in joints and turnouts; on a
-    run with several the nearest drop. Without any drop: left. The bridge of a
-    turntable counts as joined to its stalls, by what its ring makes of it there.
+    The nearest run with a drop decides, counted in joints, turnouts, slips and
+    crossings that join like rails; on a run with several the nearest drop. Without
+    any drop: left. The bridge of a turntable counts as joined to its stalls, by what
+    its ring makes of it there.
     """
     near: dict[PartId, list[tuple[PartId, bool]]] = {}
-    for joint in layout.of_kind(TrackJoint):
-        swapped = is_swapped(joint)
-        near.setdefault(joint.a.run, []).append((joint.b.run, swapped))
-        near.setdefault(joint.b.run, []).append((joint.a.run, swapped))
-    for turnout in layout.of_kind(Turnout):
-        swapped = is_swapped(turnout)
-        near.setdefault(turnout.on.run, []).append((turnout.leg.run, swapped))
-        near.setdefault(turnout.leg.run, []).append((turnout.on.run, swapped))
-    for table in layout.of_kind(Turntable):
-        always = is_swapping(table) or not turns_round(table)
-        for place in (positions if always else standing_at)(layout, table):
-            turned = place.crossed != place.swapped
-            near.setdefault(table.bridge, []).append((place.stall.run, turned))
-            near.setdefault(place.stall.run, []).append((table.bridge, turned))
+    for one, other, swapped in _joined(layout):
+        near.setdefault(one, []).append((other, swapped))
+        near.setdefault(other, []).append((one, swapped))
     seen = {on.run}
     queue = deque([(on.run, False)])
     while queue:
@@ -60,3 +52,19 @@ def suggest_a_rail(layout: Layout, on: OnRun) -> Side:
                 seen.add(other)
                 queue.append((other, turned != swapped))
     return "left"
+
+
+def _joined(layout: Layout) -> Iterator[tuple[PartId, PartId, bool]]:
+    """Yield the runs that are joined, and whether left goes on as right."""
+    for joint in layout.of_kind(TrackJoint):
+        yield joint.a.run, joint.b.run, is_swapped(joint)
+    for turnout in layout.of_kind(Turnout):
+        yield turnout.on.run, turnout.leg.run, is_swapped(turnout)
+    for crossing in layout.of_kind(Crossing):
+        lie = lie_of(layout, crossing)
+        if lie is not None and ties_like_rails(crossing, lie):
+            yield crossing.a.run, crossing.b.run, lie.swapped
+    for table in layout.of_kind(Turntable):
+        always = is_swapping(table) or not turns_round(table)
+        for place in (positions if always else standing_at)(layout, table):
+            yield table.bridge, place.stall.run, place.crossed != place.swapped

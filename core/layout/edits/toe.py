@@ -6,6 +6,7 @@ from msgspec.structs import replace
 
 from core.errors import EditError
 from core.layout.change import Change
+from core.layout.edits.cross import follow_tracks
 from core.layout.edits.draft import Draft, heading_deg, needed, place_on
 from core.layout.geometry import Pose, run_path
 from core.layout.ids import PartId
@@ -58,6 +59,7 @@ def slide_toe(draft: Draft, turnout: Turnout, on: OnRun) -> None:
         run = needed(draft.view, run_id, TrackRun)
         draft.put(_carried(run, before, after))
     draft.put(replace(turnout, on=on))
+    follow_tracks(draft)
 
 
 def _hanging_on(layout: Layout, turnout: Turnout) -> list[PartId]:

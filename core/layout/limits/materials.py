@@ -6,7 +6,16 @@ from difflib import get_close_matches
 from functools import lru_cache
 from typing import Any
 
-from core.layout.parts import Bus, Drop, Part, Strip, TrackJoint, TrackRun, Turnout
+from core.layout.parts import (
+    Bus,
+    Crossing,
+    Drop,
+    Part,
+    Strip,
+    TrackJoint,
+    TrackRun,
+    Turnout,
+)
 from core.materials.joints import JOINTS
 from core.materials.rails import RAILS
 from core.materials.wires import WIRES
@@ -23,6 +32,7 @@ _NAMED: dict[type, tuple[str, ...]] = {
     TrackRun: ("rail", "joint"),
     TrackJoint: ("joint",),
     Turnout: ("joint", "frog_wire"),
+    Crossing: ("joint",),
     Bus: ("wire",),
     Strip: ("contact",),
     Drop: ("wire", "contact"),

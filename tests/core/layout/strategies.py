@@ -5,7 +5,7 @@ meet in line and every attached bus end lies where it is attached: what the
 builders of `core.layout.edits` keep true.
 """
 
-from math import degrees, pi
+from math import cos, degrees, pi, radians, sin
 from typing import Literal
 
 from hypothesis import strategies as st
@@ -26,6 +26,7 @@ from core.layout.parts import (
     Booster,
     Bus,
     Conductor,
+    Crossing,
     Drop,
     Gap,
     Inline,
@@ -159,7 +160,9 @@ class _Drawing:
     # Track
 
     def _add_track(self) -> None:
-        how = self._draw(st.sampled_from(["alone", "oval", "onward", "branch"]))
+        how = self._draw(
+            st.sampled_from(["alone", "oval", "onward", "branch", "across"])
+        )
         ends = free_ends(self.layout)
         bridges = {table.bridge for table in self.layout.of_kind(Turntable)}
         through = [r for r in self.layout.of_kind(TrackRun) if r.id not in bridges]
@@ -169,6 +172,8 @@ class _Drawing:
             self._add_onward(self._draw(st.sampled_from(ends)))
         elif how == "branch" and through:
             self._add_branch(self._draw(st.sampled_from(through)))
+        elif how == "across" and through:
+            self._add_across(self._draw(st.sampled_from(through)))
         else:
             at = self._draw(points())
             self._add_run(Pose(at.x_mm, at.y_mm, self._draw(st.floats(-4, 4))))
@@ -269,6 +274,35 @@ class _Drawing:
                 leg_insulated=self._draw(st.sampled_from(["none", "none", "both"])),
                 contact_a=self._draw(st.sampled_from([None, 1.0])),
                 frog_wire=self._draw(WIRE_IDS),
+            )
+        )
+
+    def _add_across(self, through: TrackRun) -> None:
+        path = run_path(through)
+        place = path.length_m * self._draw(st.floats(0.1, 0.9))
+        there = path.at(place)
+        angle = radians(self._draw(lengths_mm(10, 170)))
+        way = there.heading + (angle if self._flag() else -angle)
+        before, after = self._draw(lengths_mm(50, 900)), self._draw(lengths_mm(50, 900))
+        start = Pose(
+            there.x_mm - before * cos(way), there.y_mm - before * sin(way), way
+        )
+        end = self._add_run(start, (Straight(length_mm=before + after),))
+        shapes: tuple[Literal["diamond", "single slip", "double slip"], ...]
+        shapes = ("diamond", "single slip", "double slip")
+        frogs: tuple[Literal["insulated", "switched", "uncut"], ...]
+        frogs = ("insulated", "switched", "uncut")
+        self._put(
+            Crossing(
+                id=self._id("crossing"),
+                name=self._draw(names()),
+                a=OnRun(run=through.id, position_m=place),
+                b=OnRun(run=end.run, position_m=before / 1000.0),
+                shape=self._draw(st.sampled_from(shapes)),
+                side=self._draw(st.sampled_from(SIDES)),
+                frog=self._draw(st.sampled_from(frogs)),
+                obtuse=self._draw(st.sampled_from(["joined", "dead"])),
+                joint=self._draw(RAIL_JOINTS),
             )
         )
 

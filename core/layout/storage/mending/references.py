@@ -10,6 +10,7 @@ from core.layout.parts import (
     Attachment,
     Booster,
     Bus,
+    Crossing,
     Drop,
     Gap,
     Inline,
@@ -76,14 +77,15 @@ class _Mending:
         match part:
             case Drop():
                 on = self._on(part.id, part.on)
-                if on is None:
-                    return None
-                return replace(part, on=on, to=self._to(part.id, part.to))
+                to = self._to(part.id, part.to) if on else None
+                return replace(part, on=on, to=to) if on else None
             case Gap() | Load():
                 on = self._on(part.id, part.on)
                 return replace(part, on=on) if on else None
             case TrackJoint() | Turnout() | Turntable():
                 return self._joining(part)
+            case Crossing():
+                return self._mend_crossing(part)
             case Bus():
                 start, end = self._to(part.id, part.start), self._to(part.id, part.end)
                 return replace(part, start=start, end=end)
@@ -124,6 +126,11 @@ class _Mending:
             return True
         self._notes.fix(f"{part_id} has a stall {why}; that stall was left out.")
         return False
+
+    def _mend_crossing(self, part: Crossing) -> Crossing | None:
+        a = self._on(part.id, part.a)
+        b = a and self._on(part.id, part.b)
+        return replace(part, a=a, b=b) if a and b else None
 
     def _on(self, part_id: PartId, on: OnRun) -> OnRun | None:
         """Return a place on a run that is there, or None."""

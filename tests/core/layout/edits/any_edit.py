@@ -10,6 +10,7 @@ from core.layout.change import Change
 from core.layout.edits import (
     add,
     attach,
+    cross,
     flip,
     join,
     move,
@@ -26,6 +27,7 @@ from core.layout.parts import (
     Backdrop,
     Booster,
     Bus,
+    Crossing,
     Drop,
     End,
     Gap,
@@ -69,6 +71,7 @@ EDITS: tuple[str, ...] = (
     "join",
     "turnout",
     "toe",
+    "cross",
     "move",
     "nudge",
     "along",
@@ -256,6 +259,16 @@ class _Edits:
             )
         )
 
+    def _cross(self) -> Build:
+        crossings = list(self._layout.of_kind(Crossing))
+        if not crossings or self._draw(st.sampled_from([True, False, False, False])):
+            a, b = self._on(), self._on()
+            return lambda: cross.add_crossing(self._layout, a, b)
+        old = self._draw(st.sampled_from(crossings))
+        return lambda: self._anew(
+            old, lambda layout: cross.add_crossing(layout, old.b, old.a)
+        )
+
     def _move(self) -> Build:
         ids, by = self._ids(), self._by()
         return lambda: move.move_parts(self._layout, ids, *by)
@@ -322,6 +335,8 @@ class _Edits:
                     {"points": (Straight(length_mm=5.0),)},
                     {"lead_m": 0.5},
                     {"lead_m": -1.0},
+                    {"level_mm": 60.0},
+                    {"shape": "single slip"},
                     {"heading_deg": 10.0},
                     {"across_mm": 300.0},
                     {"piece_length_m": 0.5},

@@ -8,9 +8,10 @@ from hypothesis import strategies as st
 
 from core.errors import EditError
 from core.layout.change import Change
+from core.layout.edits.cross import MEET_MM
 from core.layout.edits.join import TOE_MM, do_meet, end_pose
 from core.layout.layout import Layout
-from core.layout.parts import Bus, TrackJoint, Turnout, Turntable
+from core.layout.parts import Bus, Crossing, TrackJoint, Turnout, Turntable
 from core.layout.queries import anchor, place_xy
 from core.layout.storage.text import dump_layout, parse_layout
 from core.layout.turntables import bridge_middle, faces_pit
@@ -90,6 +91,12 @@ def assert_sound(layout: Layout) -> None:
         off = hypot(middle.x_mm - table.x_mm, middle.y_mm - table.y_mm)
         assert off <= (1e-3 if table.form == "turntable" else table.travel_mm)
         assert all(faces_pit(layout, table, stall) for stall in table.stalls)
+    for crossing in layout.of_kind(Crossing):
+        here, there = place_xy(layout, crossing.a), place_xy(layout, crossing.b)
+        assert here is not None
+        assert there is not None
+        apart = hypot(here[0] - there[0], here[1] - there[1])
+        assert apart <= MEET_MM, crossing
     for bus in layout.of_kind(Bus):
         assert_ends_lie_where_attached(layout, bus)
     build_circuit(layout)
