@@ -33,7 +33,10 @@ ROAD_SHARE = 0.8
 """How far out a slip road begins, of the way to the acute crossings. [1]"""
 
 ROAD_STEPS = 14
-DEAD_PX, LIVE_PX, ROAD_PX = 1.4, 1.2, 1.8
+CUT_PX = 2.4
+"""Width of the paper round a piece that is cut out of its rails. [px]"""
+
+DEAD_PX, LIVE_PX, ROAD_PX = 1.8, 1.2, 1.8
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,8 +53,8 @@ class _Piece:
 class CrossingDrawing(OnTrack):
     """Two tracks across each other: the lozenge between their rails, and its signs.
 
-    A live crossing is filled, a dead one hollow and dotted; one that is one metal
-    with both its rails is a dot. Thrown, a broad line runs along the second track,
+    A live crossing is filled, with paper round it where it is cut out of its rails; a
+    dead one is hollow and grey. Thrown, a broad line runs along the second track,
     and words say which.
     """
 
@@ -163,10 +166,12 @@ class CrossingDrawing(OnTrack):
         theme, radius = look.theme, DOT_GAUGES * self.gauge_mm
         if piece.is_dead:
             painter.setBrush(QBrush(QColor(theme.paper)))
-            painter.setPen(look.pen(theme.dead, DEAD_PX, "dot"))
+            painter.setPen(look.pen(theme.dead, DEAD_PX))
         else:
             painter.setBrush(QBrush(QColor(theme.rail)))
             painter.setPen(look.pen(theme.rail, LIVE_PX))
+        if piece.is_switched:
+            painter.setPen(look.pen(theme.paper, CUT_PX))
         if piece.meeting.acute or piece.is_switched:
             painter.drawPolygon(piece.nose)
         else:

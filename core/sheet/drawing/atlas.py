@@ -10,6 +10,7 @@ from core.layout.parts import (
     Board,
     Booster,
     Bus,
+    Crossing,
     Drop,
     Gap,
     Inline,
@@ -87,6 +88,9 @@ def _points_of(layout: Layout, part: Part) -> Iterable[XY]:
         case Booster() | Strip() | Inline():
             yield part.x_mm, part.y_mm
             yield from _end_of(layout, part.feed if isinstance(part, Inline) else None)
+        case Crossing():
+            at = place_xy(layout, part.a)
+            yield from [] if at is None or place_xy(layout, part.b) is None else [at]
         case Drop() | Gap() | Turnout() | Load():
             at = place_xy(layout, part.on)
             yield from [] if at is None else [at]

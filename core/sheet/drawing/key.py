@@ -1,7 +1,9 @@
 """The key under a drawing, and the little map of its parts."""
 
 from collections.abc import Iterable, Sequence
+from typing import Literal
 
+from core.sheet.drawing.crossing import CROSSING_SIGN, crossing_sign
 from core.sheet.drawing.holes import HOLE
 from core.sheet.drawing.view import Tile
 from core.sheet.inks import Strokes
@@ -11,6 +13,7 @@ from core.sheet.marks import (
     POINT_MM,
     SOFT,
     TINT,
+    XY,
     Circle,
     Line,
     Mark,
@@ -26,30 +29,47 @@ _SAMPLE = 12.0
 _CELL = 4.2
 
 
+Sign = Literal["A", "B", "drop", "crossing", "joist"]
+
+_WIDTHS: dict[Sign, float] = {
+    "A": _SAMPLE,
+    "B": _SAMPLE,
+    "drop": 2 * HOLE,
+    "crossing": 2 * CROSSING_SIGN + 1.0,
+    "joist": 7.0,
+}
+
+
 def key_marks(
-    strokes: Strokes, typeface: Typeface, right: float, y: float, *, below: bool
+    strokes: Strokes,
+    typeface: Typeface,
+    end: XY,
+    *,
+    below: bool,
+    crossings: bool = False,
 ) -> Iterable[Mark]:
-    """Draw the key in one line that ends at `right`, centred on y. [mm]"""
+    """Draw the key in one line that ends at a point, centred on it. [mm]"""
+    right, y = end
     a, b = (typeface.shorten(s.colour, 24.0, _SIZE) for s in (strokes.a, strokes.b))
-    words = [
-        f"{a}, solid",
-        f"{b}, dashed",
-        f"drop; {strokes.a.letter}: side of its rail",
-        *(["joist"] if below else []),
-    ]
-    symbols = [_SAMPLE, _SAMPLE, 2 * HOLE, 7.0][: len(words)]
-    widths = [
-        symbol + 1.5 + typeface.width(text, _SIZE)
-        for symbol, text in zip(symbols, words, strict=True)
-    ]
-    x = right - sum(widths) - _GAP * (len(words) - 1)
+    words: dict[Sign, str] = {
+        "A": f"{a}, solid",
+        "B": f"{b}, dashed",
+        "drop": f"drop; {strokes.a.letter}: side of its rail",
+    }
+    if crossings and not below:
+        words["crossing"] = "crossing, live or dead"
+    if below:
+        words["joist"] = "joist"
+    widths = {
+        sign: _WIDTHS[sign] + 1.5 + typeface.width(text, _SIZE)
+        for sign, text in words.items()
+    }
+    x = right - sum(widths.values()) - _GAP * (len(words) - 1)
     base = y + CAP_HEIGHT * _SIZE * POINT_MM / 2.0
-    for number, (width, symbol, text) in enumerate(
-        zip(widths, symbols, words, strict=True)
-    ):
-        yield from _symbol(number, strokes, x, y)
-        yield Text(x + symbol + 1.5, base, typeface.legible(text), _SIZE)
-        x += width + _GAP
+    for sign, text in words.items():
+        yield from _symbol(sign, strokes, x, y)
+        yield Text(x + _WIDTHS[sign] + 1.5, base, typeface.legible(text), _SIZE)
+        x += widths[sign] + _GAP
 
 
 def tile_map(tiles: Sequence[Tile], right: float, top: float) -> Iterable[Mark]:
@@ -66,16 +86,19 @@ def tile_map(tiles: Sequence[Tile], right: float, top: float) -> Iterable[Mark]:
             yield Line(corners, 0.2, SOFT, closed=True)
 
 
-def _symbol(number: int, strokes: Strokes, x: float, y: float) -> Iterable[Mark]:
-    match number:
-        case 0 | 1:
-            stroke = strokes.a if number == 0 else strokes.b
+def _symbol(sign: Sign, strokes: Strokes, x: float, y: float) -> Iterable[Mark]:
+    match sign:
+        case "A" | "B":
+            stroke = strokes.a if sign == "A" else strokes.b
             yield stroke.sample(x, y, _SAMPLE, 0.75)
             yield from stroke.badge((x + _SAMPLE / 2.0, y))
-        case 2:
+        case "drop":
             yield Circle(x + HOLE, y, HOLE, INK, INK, 0.0)
             yield Circle(x + HOLE, y, 0.5, "#ffffff", INK, 0.0)
-        case _:
+        case "crossing":
+            yield from crossing_sign((x, y), dead=False)
+            yield from crossing_sign((x + CROSSING_SIGN + 1.0, y), dead=True)
+        case "joist":
             area = box(x, y - 1.3, 7.0, 2.6)
             yield Shape(area, TINT)
             yield Line(((x + 1.0, y - 1.3), (x + 3.6, y + 1.3)), 0.12, FAINT)

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from math import ceil
 
 from core.layout.geometry import bus_path
-from core.layout.parts import Backdrop, Bus, Edge, Strip
+from core.layout.parts import Backdrop, Bus, Crossing, Edge, Strip
 from core.sheet.brief import Brief
 from core.sheet.drawing.bench import (
     RIM,
@@ -17,6 +17,7 @@ from core.sheet.drawing.bench import (
     scale_bar,
     scale_words,
 )
+from core.sheet.drawing.crossing import draw_crossings
 from core.sheet.drawing.holes import draw_drops
 from core.sheet.drawing.key import key_marks, tile_map
 from core.sheet.drawing.power import draw_buses, draw_devices, draw_feeds
@@ -240,6 +241,7 @@ def _draw_above(brief: Brief, scene: Scene, region: Region) -> None:
     draw_buses(scene)
     draw_devices(scene)
     draw_track_marks(scene)
+    draw_crossings(scene)
     draw_drops(scene, leads=False)
     label_boards(scene)
     label_aisles(scene)
@@ -293,7 +295,13 @@ def _caption(brief: Brief, tiles: Sequence[Tile], *, below: bool) -> tuple[Mark,
     body, tile = brief.body, tiles[0]
     y = body.bottom - 6.4
     marks: list[Mark] = [*scale_bar(tile.view, brief.system, body.left, y)]
-    marks += key_marks(brief.strokes, brief.typeface, body.right, y, below=below)
+    marks += key_marks(
+        brief.strokes,
+        brief.typeface,
+        (body.right, y),
+        below=below,
+        crossings=any(True for _ in brief.layout.of_kind(Crossing)),
+    )
     words = scale_words(tile.view, brief.system)
     if below:
         words += " Left and right change places; edges keep their names from above."

@@ -1,0 +1,49 @@
+"""What the properties say of a diamond or slip."""
+
+from app.panels.facts import facts_of, thrown_words
+from app.panels.fields.tables import fields_of
+from core.layout.ids import PartId
+from tests.core.network.cross import Frogs, Shapes, crossing, fed_across
+
+
+def words(frog: Frogs, shape: Shapes = "diamond") -> str:
+    made = crossing(frog, shape)
+    return "\n".join(facts_of(fed_across(made), made))
+
+
+def test_it_is_said_at_what_angle_the_tracks_cross() -> None:
+    assert "Main and Siding cross at 15°." in words("insulated")
+
+
+def test_a_switched_one_says_how_many_contacts_and_wires_it_needs() -> None:
+    # Two acute crossings, three wires to a change-over contact.
+    told = words("switched")
+    assert "2 of its 4 crossings are cut out of both rails" in told
+    assert "6 wires in all" in told
+    assert "2 of its 4 crossings are one metal" in told
+
+
+def test_dead_and_uncut_ones_are_told_apart() -> None:
+    assert "4 of its 4 crossings are dead." in words("insulated")
+    assert "4 of its 4 crossings are one metal with both." in words("uncut")
+
+
+def test_slip_roads_are_counted() -> None:
+    assert "A slip road leads" in words("insulated", "single slip")
+    assert "Two slip roads lead" in words("insulated", "double slip")
+
+
+def test_fields_are_asked_for_where_they_matter() -> None:
+    def asked(frog: Frogs, shape: Shapes) -> set[str]:
+        made = crossing(frog, shape)
+        return {f.name for f in fields_of([made]) if f.shown(made)}
+
+    assert asked("insulated", "diamond") == {"name", "shape", "frog"}
+    assert asked("switched", "diamond") == {"name", "shape", "frog", "obtuse"}
+    assert "side" in asked("insulated", "single slip")
+    assert "side" not in asked("insulated", "double slip")
+
+
+def test_what_thrown_means_is_said() -> None:
+    layout = fed_across(crossing("switched"))
+    assert thrown_words(layout, PartId("X1")) == "Thrown: set for Siding"
