@@ -79,7 +79,7 @@ def _end_m(layout: Layout, end: RunEnd) -> float:
 RULE = Rule(
     "W105",
     Severity.ADVICE,
-    "Tracks cross with nothing between",
+    "Tracks cross, nothing between",
     source="Plan geometry; the height that counts as one level is common practice, no "
     "source.",
     check=check,

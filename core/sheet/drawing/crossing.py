@@ -52,8 +52,7 @@ def _draw(scene: Scene, plan: CrossingPlan) -> None:
         meeting: _corner(at, ways, lie, meeting, half) for meeting in lie.meetings
     }
     marks: list[Mark] = [*_lozenge(at, tuple(corners.values()))]
-    for side in plan.roads:
-        marks.append(Line(_road(at, ways, lie, side, half), 0.45))
+    marks += [Line(_road(at, ways, lie, side, half), 0.45) for side in plan.roads]
     for meeting, corner in corners.items():
         marks += _sign(plan, meeting, corner, ways)
     reach = half + NOSE
