@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from core.checks.trail import Trail
 from core.layout.change import Change
 from core.layout.ids import PartId
 from core.layout.parts import OnRun
@@ -50,6 +51,8 @@ class Finding:
         the same severity.
     fix : Change or None
         The remedy as one undoable step, where that is safe.
+    trail : Trail or None
+        The way by which it comes about, to be drawn on the plan.
     """
 
     code: str
@@ -63,3 +66,4 @@ class Finding:
     source: str = ""
     size: float = 1.0
     fix: Change | None = None
+    trail: Trail | None = None

@@ -6,6 +6,7 @@ from typing import TypedDict, Unpack
 
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
+from core.checks.trail import Trail
 from core.layout.change import Change
 from core.layout.ids import PartId
 from core.layout.parts import OnRun
@@ -22,6 +23,7 @@ class Details(TypedDict, total=False):
     place: OnRun | None
     size: float
     fix: Change | None
+    trail: Trail | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,4 +67,5 @@ class Rule:
             source=self.source,
             size=details.get("size", 1.0),
             fix=details.get("fix"),
+            trail=details.get("trail"),
         )

@@ -1,14 +1,15 @@
 """What feeds the same metal twice: boosters or devices that no gap parts."""
 
 from dataclasses import dataclass
-from itertools import combinations, pairwise
+from itertools import combinations, groupby, pairwise
 
 import networkx as nx
 
 from core.layout.ids import PartId
-from core.network.circuit import BranchKind, Circuit
+from core.network.circuit import Branch, BranchKind, Circuit
 from core.network.islands import Islands
 from core.network.sets import Sets
+from core.network.ways import Way, way_along
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +24,8 @@ class Meeting:
         "plus", "minus" or both: which poles are joined.
     paths : tuple of tuples of PartId
         For each of those poles, the parts on the way of least resistance.
+    ways : tuple of Way
+        The same, step by step.
     crossed : bool
         Whether unlike poles are joined: plus of the first, say, to minus of the
         other. `poles` are then those of the first.
@@ -31,6 +34,7 @@ class Meeting:
     boosters: tuple[PartId, PartId]
     poles: tuple[str, ...]
     paths: tuple[tuple[PartId, ...], ...]
+    ways: tuple[Way, ...]
     crossed: bool = False
 
 
@@ -67,9 +71,18 @@ def find_meetings(circuit: Circuit, islands: Islands) -> tuple[Meeting, ...]:
                 if islands.metal[ends[0]] == islands.metal[ends[1]]
             }
             if joined:
-                paths = tuple(_path(circuit.graph, *ends) for ends in joined.values())
-                boosters = (one.part, other.part)
-                found.append(Meeting(boosters, tuple(joined), paths, crossed))
+                ways = tuple(
+                    _way(circuit, circuit.graph, ends) for ends in joined.values()
+                )
+                found.append(
+                    Meeting(
+                        (one.part, other.part),
+                        tuple(joined),
+                        tuple(path for path, _ in ways),
+                        tuple(way for _, way in ways),
+                        crossed,
+                    )
+                )
                 break
     return tuple(found)
 
@@ -99,9 +112,10 @@ def find_joined(circuit: Circuit) -> tuple[Joined, ...]:
     )
 
 
-def trace_joined(circuit: Circuit, joined: Joined) -> tuple[PartId, ...]:
-    """Return the parts by which the first two of them meet, the least resistance."""
-    return _path(_bare(circuit), *joined.nodes[:2])
+def trace_joined(circuit: Circuit, joined: Joined) -> tuple[tuple[PartId, ...], Way]:
+    """Return the way by which the first two of them meet, the least resistance."""
+    one, other = joined.nodes[:2]
+    return _way(circuit, _bare(circuit), (one, other))
 
 
 def _bare(circuit: Circuit) -> "nx.MultiGraph[int]":
@@ -113,19 +127,24 @@ def _bare(circuit: Circuit) -> "nx.MultiGraph[int]":
     return bare
 
 
-def _path(graph: "nx.MultiGraph[int]", start: int, end: int) -> tuple[PartId, ...]:
-    nodes = nx.shortest_path(
+def _way(
+    circuit: Circuit, graph: "nx.MultiGraph[int]", ends: tuple[int, int]
+) -> tuple[tuple[PartId, ...], Way]:
+    """Return the way of least resistance: its parts, and step by step."""
+    nodes: list[int] = nx.shortest_path(
         graph,
-        start,
-        end,
+        *ends,
         weight=lambda _u, _v, between: min(
             data["branch"].ohm for data in between.values()
         ),
     )
-    parts: list[PartId] = []
+    branches: list[Branch] = []
     for here, there in pairwise(nodes):
         between = graph.get_edge_data(here, there) or {}
-        branch = min((d["branch"] for d in between.values()), key=lambda b: b.ohm)
-        if not parts or parts[-1] != branch.part:
-            parts.append(branch.part)
-    return tuple(parts)
+        branches.append(min((d["branch"] for d in between.values()), key=_ohm))
+    parts = tuple(part for part, _ in groupby(b.part for b in branches))
+    return parts, way_along(circuit, nodes, branches)
+
+
+def _ohm(branch: Branch) -> float:
+    return branch.ohm

@@ -2,14 +2,15 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 import networkx as nx
 
 from core.layout.ids import PartId
-from core.network.circuit import Circuit, Link
+from core.network.circuit import Branch, Circuit, Link
 from core.network.islands import Islands
 from core.network.sets import Sets
+from core.network.ways import Way, way_along
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +41,8 @@ class Short:
         Resistance of that path, out and back. [Ω]
     culprits : tuple of Culprit
         Every single connection whose crossing over cures all shorts.
+    way : Way
+        The path again, step by step.
     """
 
     booster: PartId
@@ -47,6 +50,7 @@ class Short:
     nodes: tuple[int, ...]
     ohm: float
     culprits: tuple[Culprit, ...]
+    way: Way
 
 
 def find_shorts(circuit: Circuit, islands: Islands) -> tuple[Short, ...]:
@@ -60,21 +64,22 @@ def find_shorts(circuit: Circuit, islands: Islands) -> tuple[Short, ...]:
     shorted = [s for s in circuit.sources if metal[s.plus] == metal[s.minus]]
     if not shorted:
         return ()
-    simple = _least_resistance(circuit)
+    simple = least_resistance(circuit)
     culprits = find_culprits(circuit)
     found: list[Short] = []
     for source in shorted:
         nodes: list[int] = nx.shortest_path(
             simple, source.plus, source.minus, weight="ohm"
         )
-        ohm = sum(simple.edges[pair]["ohm"] for pair in pairwise(nodes))
+        branches: list[Branch] = [simple.edges[p]["branch"] for p in pairwise(nodes)]
         found.append(
             Short(
                 source.part,
-                _parts_along(simple, nodes),
+                tuple(part for part, _ in groupby(b.part for b in branches)),
                 tuple(nodes),
-                float(ohm),
+                sum(branch.ohm for branch in branches),
                 culprits,
+                way_along(circuit, nodes, branches),
             )
         )
     return tuple(found)
@@ -132,24 +137,18 @@ def _is_sound(
     return all(sets.find(plus) != sets.find(minus) for plus, minus in poles)
 
 
-def _least_resistance(circuit: Circuit) -> "nx.Graph[int]":
-    """Return a simple graph that keeps the best of parallel branches."""
+def least_resistance(circuit: Circuit) -> "nx.Graph[int]":
+    """Return a simple graph that keeps the best of parallel branches.
+
+    Edges have the branch as `branch` and its resistance as `ohm`.
+    """
     simple: nx.Graph[int] = nx.Graph()
     simple.add_nodes_from(range(len(circuit.nodes)))
     for branch in circuit.branches:
         ends = (branch.tail, branch.head)
         if not simple.has_edge(*ends) or simple.edges[ends]["ohm"] > branch.ohm:
-            simple.add_edge(*ends, ohm=branch.ohm, part=branch.part)
+            simple.add_edge(*ends, ohm=branch.ohm, branch=branch)
     return simple
-
-
-def _parts_along(simple: "nx.Graph[int]", nodes: list[int]) -> tuple[PartId, ...]:
-    parts: list[PartId] = []
-    for pair in pairwise(nodes):
-        part: PartId = simple.edges[pair]["part"]
-        if not parts or parts[-1] != part:
-            parts.append(part)
-    return tuple(parts)
 
 
 class _Sparse:

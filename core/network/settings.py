@@ -7,12 +7,16 @@ pole uses at most one of the two of every turnout.
 """
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import networkx as nx
 import numpy as np
+from msgspec import structs
 
 from core.layout.ids import PartId
 from core.network.circuit import Circuit
+from core.network.polarity import least_resistance
+from core.network.ways import Way, way_along
 
 MOST_STEPS = 20_000
 """Ways tried before the search for one booster is given up as clean enough.
@@ -93,6 +97,36 @@ def find_setting_shorts(
                 )
             )
     return tuple(found)
+
+
+def trace_setting(
+    circuit: Circuit, short: SettingShort, *, without: frozenset[int] = frozenset()
+) -> Way | None:
+    """Return the way from pole to pole once the turnouts lie so.
+
+    `without` as for `find_setting_shorts`. None where it finds none, since how
+    another live crossing lies joins the poles beforehand.
+    """
+    source = next(s for s in circuit.sources if s.part == short.booster)
+    simple = least_resistance(circuit)
+    simple.remove_edges_from(
+        (circuit.branches[i].tail, circuit.branches[i].head)
+        for i in without.union(frog.branch for frog in circuit.frogs)
+    )
+    for frog in circuit.frogs:
+        if frog.part not in (*short.straight, *short.thrown):
+            continue
+        set_to = frog.inner if frog.part in short.straight else frog.outer
+        ends = (set_to, frog.frog)
+        lies = structs.replace(
+            circuit.branches[frog.branch], tail=ends[0], head=ends[1]
+        )
+        simple.add_edge(*ends, ohm=lies.ohm, branch=lies)
+    if not nx.has_path(simple, source.plus, source.minus):
+        return None
+    nodes: list[int] = nx.shortest_path(simple, source.plus, source.minus, weight="ohm")
+    branches = [simple.edges[pair]["branch"] for pair in pairwise(nodes)]
+    return way_along(circuit, nodes, branches)
 
 
 def fixed_metal(

@@ -20,6 +20,7 @@ from core.layout.parts import (
     Turnout,
 )
 from core.network.reversing import Hop, ReversingPath
+from core.network.ways import Step
 
 CLEAR_M = 0.15
 """A gap keeps this far from blades, crossings and run ends.
@@ -84,6 +85,58 @@ def plan_cut(layout: Layout, path: ReversingPath) -> CutPlan:
         high - low,
         max(trains, default=0.0),
     )
+
+
+def second_cut(layout: Layout, path: ReversingPath) -> tuple[OnRun, ...]:
+    """Return where a path that is cut once is to be cut again; empty without room.
+
+    It is the end of its longest free stretch that lies further from the first cut.
+    """
+    try:
+        plan = plan_cut(layout, path)
+    except EditError:
+        return ()
+    before = path.hops[: path.links.index(path.gaps[0])]
+    gone = sum(hop.length_m for hop in before)
+
+    def away(place: OnRun) -> float:
+        apart = abs(_along(path, place) - gone)
+        return min(apart, path.length_m - apart)
+
+    return (max((plan.first, plan.second), key=away),)
+
+
+def middle_cut(layout: Layout, steps: tuple[Step, ...]) -> OnRun | None:
+    """Return a place for a double gap on a way, as near its middle as turnouts allow.
+
+    None where the way has no track, or none that is clear of turnouts.
+    """
+    hops = [
+        Hop(step.part, step.start_m, step.end_m)
+        for step in steps
+        if layout.get(step.part, TrackRun) is not None
+    ]
+    half, gone = 0.5 * sum(hop.length_m for hop in hops), 0.0
+    found: list[tuple[float, OnRun]] = []
+    for hop in hops:
+        ahead = 1.0 if hop.to_m >= hop.from_m else -1.0
+        wish = hop.from_m + ahead * (half - gone)
+        for low, high, run in _free_stretches(layout, hop):
+            place = min(max(wish, low), high)
+            found.append((abs(place - wish), OnRun(run=run, position_m=place)))
+        gone += hop.length_m
+    return min(found, key=lambda pair: pair[0], default=(0.0, None))[1]
+
+
+def _along(path: ReversingPath, place: OnRun) -> float:
+    """Return how far along a path a place on it lies. [m]"""
+    gone = 0.0
+    for hop in path.hops:
+        low, high = sorted((hop.from_m, hop.to_m))
+        if hop.run == place.run and low <= place.position_m <= high:
+            return gone + abs(place.position_m - hop.from_m)
+        gone += hop.length_m
+    return gone
 
 
 def cut_path(layout: Layout, plan: CutPlan) -> Change:

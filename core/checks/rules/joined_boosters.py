@@ -6,6 +6,7 @@ from core.analysis.study import Study
 from core.checks.cuts import find_one_rail_cuts
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
+from core.checks.trail import trail_of_joined
 from core.checks.words import list_names
 from core.layout.ids import PartId
 from core.layout.parts import Booster
@@ -22,7 +23,7 @@ def check(study: Study) -> Iterator[Finding]:
     meetings = find_meetings(study.circuit, study.system.islands)
     half_cut = _half_cut(study) if meetings else set()
     for group in _groups(meetings):
-        yield _both(group)
+        yield _both(study, group)
     for meeting in meetings:
         if len(meeting.poles) == 2:
             if meeting.crossed:
@@ -56,7 +57,7 @@ def _groups(meetings: tuple[Meeting, ...]) -> list[list[Meeting]]:
     return groups
 
 
-def _both(group: list[Meeting]) -> Finding:
+def _both(study: Study, group: list[Meeting]) -> Finding:
     names = list(dict.fromkeys(b for meeting in group for b in meeting.boosters))
     one, other = group[0].boosters
     way, back = (list_names(list(path)) for path in group[0].paths)
@@ -68,6 +69,7 @@ def _both(group: list[Meeting]) -> Finding:
         parts=tuple(dict.fromkeys((*names, *_parts(group[0])))),
         severity=Severity.HAZARD,
         size=2.0,
+        trail=trail_of_joined(study.layout, group[0].ways[0]),
     )
 
 
@@ -83,6 +85,7 @@ def _crossed(study: Study, meeting: Meeting) -> Finding:
         parts=_parts(meeting),
         severity=Severity.HAZARD,
         size=3.0,
+        trail=trail_of_joined(study.layout, meeting.ways[0]),
     )
 
 
@@ -97,6 +100,7 @@ def _one(study: Study, meeting: Meeting) -> Finding:
         "say so on both boosters, as their instructions have it.",
         parts=_parts(meeting),
         severity=Severity.HAZARD if meeting.crossed else RULE.severity,
+        trail=trail_of_joined(study.layout, meeting.ways[0]),
     )
 
 

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
+from core.checks.trail import trail_of_joined
 from core.checks.words import list_names
 from core.layout.ids import PartId
 from core.layout.parts import Inline
@@ -34,7 +35,8 @@ def _is_turning(study: Study, joined: Joined) -> bool:
 
 
 def _finding(study: Study, joined: Joined) -> Finding:
-    feeders, path = list(joined.feeders), trace_joined(study.circuit, joined)
+    feeders = list(joined.feeders)
+    path, way = trace_joined(study.circuit, joined)
     above = {up for part in feeders for up in study.feeds.chain(part)[1:]}
     tops = [part for part in feeders if part in above]
     devices = [part for part in feeders if part not in above]
@@ -51,6 +53,7 @@ def _finding(study: Study, joined: Joined) -> Finding:
         "Cut both rails where the two districts meet, or take away the drop that "
         "hangs on the wrong bus.",
         parts=tuple(dict.fromkeys((*devices, *tops, *path))),
+        trail=trail_of_joined(study.layout, way),
     )
 
 

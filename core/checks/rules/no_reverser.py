@@ -1,10 +1,12 @@
 """W114: a reversing section that nothing can turn."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
+from core.checks.trail import trail_of_path
 from core.checks.turning import is_uncured, owners
 from core.checks.words import list_names
 from core.layout.ids import PartId
@@ -21,7 +23,8 @@ def check(study: Study) -> Iterator[Finding]:
         if len(path.gaps) < 2 or not is_uncured(study, path):
             continue
         switch = next((s for s in owners(study, path, "switch") if s), None)
-        yield _by_hand(path, switch) if switch else _missing(path)
+        finding = _by_hand(path, switch) if switch else _missing(path)
+        yield replace(finding, trail=trail_of_path(study.layout, path))
 
 
 def _missing(path: ReversingPath) -> Finding:

@@ -5,9 +5,11 @@ from collections.abc import Iterator
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
+from core.checks.trail import trail_of_path
 from core.checks.turning import gap_place
 from core.layout.queries import part_name
 from core.network.reversing import find_reversing
+from core.proposals.gaps import second_cut
 
 
 def check(study: Study) -> Iterator[Finding]:
@@ -25,6 +27,7 @@ def check(study: Study) -> Iterator[Finding]:
             "the section between the two gaps through a reverser.",
             parts=tuple(dict.fromkeys((gap, *path.links))),
             place=gap_place(study.layout, gap),
+            trail=trail_of_path(study.layout, path, second_cut(study.layout, path)),
         )
 
 

@@ -6,6 +6,7 @@ from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
 from core.checks.shorted import prospective_amps, show_short
+from core.checks.trail import trail_of_short
 from core.checks.turning import shorts_by_wiring
 from core.checks.words import list_names
 from core.layout.change import Change
@@ -39,6 +40,7 @@ def check(study: Study) -> Iterator[Finding]:
             severity=RULE.severity if amps >= booster.trip_a else Severity.HAZARD,
             size=float("inf"),
             fix=_fix(study, short),
+            trail=trail_of_short(short.way),
         )
 
 

@@ -8,6 +8,7 @@ from core.checks.finding import Finding, Severity
 from core.checks.fixes import refit
 from core.checks.rule import Rule
 from core.checks.shorted import prospective_amps, show_short
+from core.checks.trail import trail_of_path
 from core.checks.words import list_names
 from core.errors import EditError
 from core.layout.change import Change
@@ -51,6 +52,7 @@ def _finding(study: Study, path: ReversingPath) -> Finding:
         severity=severity,
         size=float("inf"),
         fix=_fix(layout, plan, tie),
+        trail=trail_of_path(layout, path, (plan.first, plan.second) if plan else ()),
     )
 
 

@@ -1,11 +1,13 @@
 """W115: a short that only some setting of the turnouts makes."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
 from core.checks.fixes import refit
 from core.checks.rule import Rule
+from core.checks.trail import trail_of_setting, trail_of_short
 from core.checks.turning import (
     dead_crossings,
     shorts_by_wiring,
@@ -19,7 +21,7 @@ from core.network.build import build_circuit
 from core.network.circuit import Circuit
 from core.network.heels import find_fed_heels, with_heel_gaps
 from core.network.polarity import Culprit
-from core.network.settings import SettingShort, find_setting_shorts
+from core.network.settings import SettingShort, find_setting_shorts, trace_setting
 
 
 def check(study: Study) -> Iterator[Finding]:
@@ -36,11 +38,14 @@ def check(study: Study) -> Iterator[Finding]:
     circuit = study.circuit
     if study.shorts:
         circuit = build_circuit(with_heel_gaps(layout, named), loads=False)
-    for short in find_setting_shorts(circuit, without=_crossed(study, circuit)):
+    crossed = _crossed(study, circuit)
+    for short in find_setting_shorts(circuit, without=crossed):
         bare = _without_heel_gaps(study, short)
         if not bare or not named.issuperset(bare):
             named.update(bare)
-            yield _sometimes(study, short, bare)
+            way = trace_setting(circuit, short, without=crossed)
+            trail = trail_of_setting(short, way) if way is not None else None
+            yield replace(_sometimes(study, short, bare), trail=trail)
 
 
 def _always(study: Study, turnout: PartId, booster: PartId) -> Finding:
@@ -53,6 +58,14 @@ def _always(study: Study, turnout: PartId, booster: PartId) -> Finding:
         place=study.layout.need(turnout, Turnout).on,
         size=2.0,
         fix=_cut(study, [turnout]),
+        trail=next(
+            (
+                trail_of_short(short.way)
+                for short in study.shorts
+                if short.booster == booster and turnout in short.path
+            ),
+            None,
+        ),
     )
 
 

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
+from core.checks.trail import trail_of_path
 from core.checks.turning import ends_of_turning, gap_place, owners
 from core.layout.ids import PartId
 from core.layout.parts import Load
@@ -34,7 +35,7 @@ def check(study: Study) -> Iterator[Finding]:
         ends = _ends(study, path)
         spans = find_spans(study.layout, plan, ends, train.length_m)
         if spans:
-            yield _finding(study, train, spans[0])
+            yield _finding(study, train, spans[0], path)
 
 
 def _ends(study: Study, path: ReversingPath) -> set[PartId]:
@@ -45,7 +46,7 @@ def _ends(study: Study, path: ReversingPath) -> set[PartId]:
     return set(path.gaps) if len(path.gaps) == 2 else set()
 
 
-def _finding(study: Study, train: Load, span: Span) -> Finding:
+def _finding(study: Study, train: Load, span: Span, path: ReversingPath) -> Finding:
     system = study.layout.settings.lengths
     missing = train.length_m - span.length_m
     fits, wants, short = (
@@ -61,6 +62,7 @@ def _finding(study: Study, train: Load, span: Span) -> Finding:
         parts=(span.first, span.second, train.id),
         place=gap_place(study.layout, span.first),
         size=train.length_m / span.length_m if span.length_m else 1e3,
+        trail=trail_of_path(study.layout, path),
     )
 
 
