@@ -197,7 +197,7 @@ class Crossing(
     also leads from one track to the other; `side` is the side of run `a` that the
     road of a single slip lies on, as seen on that run. `frog` is how the four small
     crossings are made; `obtuse` what becomes of the two blunt ones where `frog` is
-    "switched".
+    "switched". Contacts and leads are as those of a turnout.
     """
 
     id: PartId
@@ -209,6 +209,8 @@ class Crossing(
     frog: Literal["insulated", "switched", "uncut"] = "insulated"
     obtuse: Literal["joined", "dead"] = "joined"
     joint: Text = "joiner-new"
+    contact_a: Annotated[float, Meta(ge=1e-3, le=100)] | None = None
+    frog_wire: Text = "0.5mm2-c5"
 
 
 class Gap(

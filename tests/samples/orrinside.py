@@ -17,22 +17,24 @@ Where the scenario's figures and geometry disagree, or leave something open:
 * Siding 2 leaves the main on the far side, siding 3 the loop; else three of them do
   not fit beside the front edge.
 * Its inner resistance is not given: 0.15 Ω, as that of Dapplecombe's unit.
-
-Not to be expressed yet: the diamond of fault 3 (there is no such part: instead the
-one drop beyond it is crossed, which is the same parity).
+* It has a diamond in fault 3 and does not say of what: a stub of wharf line crosses
+  siding 3. Both have a drop on each side of it, as rails cut out at its acute
+  crossings need.
 """
 
 from collections.abc import Iterator
-from math import radians, sin
+from math import cos, radians, sin
 from typing import Any
 
 import msgspec
 
+from core.layout.geometry import run_path
 from core.layout.ids import PartId
 from core.layout.parts import (
     Board,
     Booster,
     Bus,
+    Crossing,
     Drop,
     Gap,
     Joist,
@@ -80,6 +82,12 @@ EIGHT_HOLES_M = (0.16, 0.80, 1.38, 1.99, 2.60, 3.20, 3.80, 4.44)
 SIX_HOLES_M = (0.32, 1.12, 1.92, 2.72, 3.52, 4.32)
 """Drops on the main as the scenario plans them, 0.8 m apart. [m]"""
 
+BEYOND_M = 0.70
+"""A third drop on siding 3, right beyond the diamond. [m]"""
+
+WHARF_HOLES_M = (0.03, 0.38)
+"""Drops on the wharf line, one on each side of the diamond. [m]"""
+
 BRANCH_HOLES_M = (
     (0.40, 0.95, 1.50, 2.05),
     (0.30, 0.85),
@@ -89,7 +97,7 @@ BRANCH_HOLES_M = (
 )
 """Drops on loop, sidings 1 to 3 and quay track. [m]"""
 
-LOOP_ID = PartId("R2")
+LOOP_ID, SIDING_3_ID = PartId("R2"), PartId("R5")
 
 SIDING_3_M = 2.0
 """Where siding 3 leaves the loop's straight. [m]"""
@@ -97,11 +105,18 @@ SIDING_3_M = 2.0
 TRAIN_M = 4.5
 """Where the railcar set stands on the main, at x = 4.6. [m]"""
 
+CROSSED_X_MM, CROSSED_Y_MM = 3790.0, 320.0
+"""Where the wharf line crosses siding 3, whose straight lies along this y. [mm]"""
+
+WHARF_DEG, WHARF_BEFORE_M, WHARF_M = 18.0, 0.12, 0.45
+"""The wharf line: its angle, how far it lies before siding 3, its length. [°, m]"""
+
 FAULTS = """What is wrong here:
 1. The drops on the main are 0.8 m apart; 0.2 V at 2 A asks for 0.67 m.
 2. All drops hang on the bus by tap connectors for 0.8 to 2 mm² and 0.5 to 1 mm²: \
 0.35 mm² is too thin for them.
-3. Siding 3 was laid by hand across a diamond and its rails came out swapped: A meets B.
+3. Siding 3 was cut off at T5 and fed by itself, the other way round: at the diamond \
+X1, laid by hand, it meets the wharf line with unlike rails, A meets B.
 4. The frog gap of turnout T3 was filled with metal."""
 
 
@@ -130,6 +145,10 @@ def orrinside(
         for run, places in zip(sidings, BRANCH_HOLES_M, strict=True)
         for p in places
     ]
+    wharf = _wharf()
+    yield wharf
+    yield _diamond(sidings[3], wharf)
+    holes += [(sidings[3], BEYOND_M), *((wharf, p) for p in WHARF_HOLES_M)]
     for number, (run, position) in enumerate(holes, start=1):
         yield _solder(hang(number, run, position, buses, "right"))
     yield _train()
@@ -160,15 +179,16 @@ def orrinside_one_feed(
 
 def orrinside_faulty() -> Iterator[Part]:
     """Yield the repaired shelf with four faults, as `FAULTS` lists them."""
-    beyond = OnRun(run=PartId("R5"), position_m=BRANCH_HOLES_M[3][1])
     for part in orrinside(holes_m=SIX_HOLES_M):
         spoil: dict[str, Any] = {}
         if isinstance(part, Settings):
             spoil = {"title": "Orrinside Quay, with faults", "notes": FAULTS}
         elif isinstance(part, Drop):
             spoil = {"contact": "tap-light"}
-            if part.on == beyond:
+            if part.on.run == SIDING_3_ID:
                 spoil["a_rail"] = "left"
+        elif isinstance(part, Turnout) and part.leg.run == SIDING_3_ID:
+            spoil = {"leg_insulated": "both"}
         yield msgspec.structs.replace(part, **spoil)
     yield Gap(
         id=PartId("G1"),
@@ -232,6 +252,34 @@ def _sidings(joint: str) -> tuple[TrackRun, ...]:
         siding(4, "Siding 2", (MAIN, _along(3750.0)), "left", 900.0),
         siding(5, "Siding 3", (loop, SIDING_3_M), "left", 1200.0),
         siding(6, "Quay track", (MAIN, _along(450.0)), "right", 550.0),
+    )
+
+
+def _wharf() -> TrackRun:
+    """Return the wharf line, a stub of track that only the diamond ties to others."""
+    way = radians(WHARF_DEG)
+    return TrackRun(
+        id=PartId("R7"),
+        name="Wharf line",
+        x_mm=CROSSED_X_MM - 1000.0 * WHARF_BEFORE_M * cos(way),
+        y_mm=CROSSED_Y_MM - 1000.0 * WHARF_BEFORE_M * sin(way),
+        heading_deg=WHARF_DEG,
+        pieces=(Straight(length_mm=1000.0 * WHARF_M),),
+        rail=MAIN.rail,
+        piece_length_m=MAIN.piece_length_m,
+        joint="soldered",
+    )
+
+
+def _diamond(siding: TrackRun, wharf: TrackRun) -> Crossing:
+    """Return the diamond, laid by hand: acute crossings switched, obtuse ones joined."""
+    at = run_path(siding).nearest(CROSSED_X_MM, CROSSED_Y_MM)
+    return Crossing(
+        id=PartId("X1"),
+        name="Wharf",
+        a=OnRun(run=siding.id, position_m=at.position_m),
+        b=OnRun(run=wharf.id, position_m=WHARF_BEFORE_M),
+        frog="switched",
     )
 
 

@@ -40,7 +40,8 @@ class PairNetwork:
     """
 
     def __init__(self, edges: Iterable[Edge], crossed: Iterable[Edge] = ()) -> None:
-        edges, crossed = tuple(edges), tuple(crossed)
+        self.edges = edges = tuple(edges)
+        crossed = tuple(crossed)
         every = [(*e, -1.0) for e in edges] + [(*e, 1.0) for e in crossed]
         names = sorted({n for a, b, *_ in every for n in (a, b)} - {"booster"})
         self._index = {name: i for i, name in enumerate(names)}

@@ -13,8 +13,9 @@ Values, each with where it comes from:
 
 from collections.abc import Iterable
 from itertools import pairwise
-from math import acos, cos, sin
+from math import acos, cos, radians, sin, tan
 
+import networkx as nx
 import pytest
 
 from core.analysis.examine import study_layout
@@ -67,11 +68,17 @@ def rails(spots: Iterable[Spot], joints: Iterable[float], joint: float) -> list[
 
 
 def network(
-    main: tuple[float, ...], contact: float = SOLDERED, turned: str = ""
+    main: tuple[float, ...],
+    contact: float = SOLDERED,
+    *,
+    parted: bool = False,
+    more: Iterable[tuple[str, float, float]] = (),
 ) -> PairNetwork:
     """Return the repaired shelf, with its drops on the main as given.
 
-    They are soldered to the bus or tapped; one may be turned, by its name.
+    They are soldered to the bus or tapped. `parted` leaves out the rails of siding 3;
+    `more` are further drops. The wharf line and the drop on siding 3 that belongs to
+    it are left out else: they hang on siding 3 alone, behind two drops of its own.
     """
     toes = [("T6", 0.35), ("T1", 1.10), ("T2", 3.50), ("T3", 3.55), ("T4", 3.65)]
     on_main = [(f"main {p}", p) for p in main]
@@ -86,19 +93,20 @@ def network(
     drops += [_hole("L1", 1.2, 0.200, 0.40, 1), _hole("L2", 1.2, 0.200, 0.95, 1)]
     drops += [_hole("L3", 1.2, 0.200, 1.50, 1), _hole("L4", 1.2, 0.200, 2.05, 1)]
     five = 1.2 + swung(2.0)[0]
-    for toe, x, y, side, holes, length in (
+    legs = (
         ("T3", 3.65, 0.200, -1, (0.30, 0.85), 1.00),
         ("T4", 3.75, 0.200, 1, (0.20, 0.75), 0.90),
         ("T5", five, 0.260, 1, (0.45, 1.05), 1.20),
         ("T6", 0.45, 0.200, -1, (0.40,), 0.55),
-    ):
+    )
+    for toe, x, y, side, holes, length in legs:
+        if parted and toe == "T5":
+            continue
         names = [(f"{toe} {p}", p) for p in holes]
         spots = [(f"leg {toe}", 0.0), *names, (f"end {toe}", length)]
         edges += [(toe, f"leg {toe}", JOINER), *rails(spots, (0.767,), SOLDERED)]
         drops += [_hole(name, x, y, p, side) for name, p in names]
-    wiring = _wiring(drops, contact)
-    straight = [e for e in wiring if e[1] != turned]
-    return PairNetwork([*edges, *straight], [e for e in wiring if e[1] == turned])
+    return PairNetwork([*edges, *_wiring([*drops, *more], contact)])
 
 
 def _hole(
@@ -162,15 +170,60 @@ def test_with_six_drops_it_is_as_good_as_the_scenario_says() -> None:
     assert probe.short_dc_a == pytest.approx(30.0, rel=0.08)
 
 
-def test_the_drop_beyond_the_diamond_is_named_and_draws_what_the_hand_says() -> None:
-    # Fault 3: D16 at 1.05 m of siding 3 is turned; by hand 12 V drive 33.2 A.
-    by_hand = network(SIX, TAP, "T5 1.05").booster_amps(12.0)
+def test_the_diamond_is_named_and_draws_what_the_hand_says() -> None:
+    # Fault 3: siding 3, cut off and fed the other way round, meets the wharf line's
+    # rails in the diamond; by hand 12 V drive 38.3 A through it.
     study = study_layout(Layout({part.id: part for part in orrinside_faulty()}))
     (short,) = study.shorts
-    assert [c.part for c in short.culprits] == ["D16"]
-    assert by_hand == pytest.approx(33.15, rel=0.002)
+    assert "X1" in short.path
+    assert short.culprits == ()
+    by_hand = 12.0 / at_the_diamond_ohm()
+    assert by_hand == pytest.approx(38.29, rel=0.002)
     given = float(study.source.amps[len(study.circuit.branches)])
     assert given == pytest.approx(by_hand, rel=0.002)
+
+
+def at_the_diamond_ohm() -> float:
+    """Return what the booster's poles are joined by, conductor by conductor. [Ω]
+
+    Worked out by networkx.resistance_distance. N: gauge 9 mm, so at 18° the acute
+    crossings lie 4.5/tan 9° = 28.4 mm out, the obtuse ones 4.5·tan 9° = 0.7 mm.
+    Siding 3 has A on its left rail, the wharf line on its right one; where rails
+    are cut out at the acute crossings the far ends hang free and are left out.
+    """
+    five = 1.2 + swung(2.0)[0]
+    turn = acos(1.0 - 0.060 / 0.8)
+    crossed = 3.790 - five + 0.8 * (turn - sin(turn))
+    blunt = 0.0045 * tan(radians(9.0))
+    spots = [("T5 0.45", 0.45), ("T5 0.7", 0.70), ("T5 1.05", 1.05)]
+    drops = [_hole(name, five, 0.260, p, 1) for name, p in spots]
+    for name, p in (("W 0.03", 0.03), ("W 0.38", 0.38)):
+        x = 3.790 + (p - 0.12) * cos(radians(18.0))
+        drops.append((name, x, 0.320 + (p - 0.12) * sin(radians(18.0))))
+    graph: nx.Graph[tuple[str, str]] = nx.Graph()
+    for a, b, ohm in [*network(SIX, TAP, parted=True, more=drops).edges]:
+        for wire in "AB":
+            graph.add_edge((a, wire), (b, wire), ohm=ohm / 2.0)
+    rail, joint = RAIL / 2.0, SOLDERED / 2.0
+    for one, other, ohm in (
+        # Siding 3, left rail before the diamond and right rail beyond it.
+        (("T5 0.45", "A"), ("left", "siding"), rail * (crossed - blunt - 0.45)),
+        (("right", "siding"), ("T5 0.7", "B"), rail * (0.70 - crossed - blunt)),
+        # Beyond, where D18 and D16 hang on both rails; a soldered joint between.
+        (("T5 0.7", "A"), ("T5 1.05", "A"), rail * 0.35 + joint),
+        (("T5 0.7", "B"), ("T5 1.05", "B"), rail * 0.35 + joint),
+        # The wharf line, right rail before the diamond and left rail beyond it.
+        (("W 0.03", "A"), ("right", "wharf"), rail * (0.12 - blunt - 0.03)),
+        (("left", "wharf"), ("W 0.38", "B"), rail * (0.38 - 0.12 - blunt)),
+        # The two obtuse crossings, each one metal.
+        (("left", "siding"), ("left", "wharf"), joint),
+        (("right", "siding"), ("right", "wharf"), joint),
+    ):
+        graph.add_edge(one, other, ohm=ohm)
+    ends = ("booster", "A"), ("booster", "B")
+    found = nx.resistance_distance(graph, *ends, weight="ohm")
+    assert isinstance(found, float)
+    return found
 
 
 def one_feed_ohm(rail_m: float, joints: int) -> float:

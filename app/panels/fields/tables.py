@@ -106,6 +106,23 @@ SENSED = Field(
     tip="What it compares with the trip current. If the leaflet is silent: average.",
 )
 RATED = Field("rated_a", "Rated for", AMPS)
+FROG_CONTACT = Field(
+    "contact_a",
+    "Contact good for",
+    AMPS.or_blank(),
+    blank=f"{USUAL.amps_a:g} A, not looked up",
+    shown=lambda part: part.frog == "switched",
+    tip="What the change-over contact of the frog carries. "
+    + "; ".join(f"{c.label}: {c.amps_a:g} A" for c in CONTACTS.values())
+    + ". Read it off the leaflet.",
+)
+FROG_LEAD = Field(
+    "frog_wire",
+    "Frog lead",
+    choices=wire_choices,
+    shown=lambda part: part.frog == "switched",
+    tip="The wire from the frog to its contact.",
+)
 FLIPPED = "Tick where A and B are swapped on purpose or by mistake."
 
 LABELLED = "What stands on the wires there. Leave it empty if it is the bus's own id."
@@ -140,23 +157,8 @@ FIELDS: Mapping[type[Part], tuple[Field, ...]] = {
         RAIL_JOINT,
         Field("leg_insulated", "Leg insulated", choices=SIDES),
         Field("heel_gaps", "Gaps behind the frog", ticked=True),
-        Field(
-            "contact_a",
-            "Contact good for",
-            AMPS.or_blank(),
-            blank=f"{USUAL.amps_a:g} A, not looked up",
-            shown=lambda part: part.frog == "switched",
-            tip="What the change-over contact of the frog carries. "
-            + "; ".join(f"{c.label}: {c.amps_a:g} A" for c in CONTACTS.values())
-            + ". Read it off the leaflet.",
-        ),
-        Field(
-            "frog_wire",
-            "Frog lead",
-            choices=wire_choices,
-            shown=lambda part: part.frog == "switched",
-            tip="The wire from the frog to its contact.",
-        ),
+        FROG_CONTACT,
+        FROG_LEAD,
     ),
     Crossing: (
         NAME,
@@ -199,6 +201,8 @@ FIELDS: Mapping[type[Part], tuple[Field, ...]] = {
             choices=rail_joint_choices,
             shown=lambda part: part.shape != "diamond",
         ),
+        FROG_CONTACT,
+        FROG_LEAD,
     ),
     Gap: (
         PLACE,

@@ -12,7 +12,7 @@ from core.checks.words import list_names
 from core.layout.change import Change
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Booster
+from core.layout.parts import Booster, Crossing
 from core.layout.queries import drops_on, run_name
 from core.network.build import build_circuit
 from core.network.clashes import Clash, find_clashes
@@ -85,9 +85,9 @@ def _remedy(layout: Layout, clash: Clash, turned: tuple[PartId, ...]) -> str:
     crossing = clash.plan.crossing
     if crossing.frog == "switched":
         words = f"Cut the obtuse crossings of {crossing.id} out of the rails too"
-        names = turned or [d.id for d in drops_on(layout, crossing.b.run)]
+        names = [list_names(turned)] if turned else _drops_of_either(layout, crossing)
         if names:
-            words += f", or swap the two wires of {list_names(names)}"
+            words += f", or swap the wires of {' or of '.join(names)}"
             words += " if the two tracks are meant to be fed alike"
         return f"{words}."
     if _is_cured_by_acute(clash):
@@ -99,6 +99,16 @@ def _remedy(layout: Layout, clash: Clash, turned: tuple[PartId, ...]) -> str:
         f"Cut all four crossings of {crossing.id} out of the rails, and give those "
         "that are long enough to stop a train their pole by a change-over contact."
     )
+
+
+def _drops_of_either(layout: Layout, crossing: Crossing) -> list[str]:
+    """Return the drops of the one track, and those of the other, in words."""
+    found = []
+    for run in dict.fromkeys((crossing.a.run, crossing.b.run)):
+        drops = list_names([drop.id for drop in drops_on(layout, run)])
+        if drops:
+            found.append(f"{drops} on {run_name(layout, run)}")
+    return found
 
 
 def _fix(layout: Layout, clash: Clash) -> Change:

@@ -9,7 +9,7 @@ from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
 from core.checks.spots import sound_segments
 from core.checks.words import list_names
-from core.layout.parts import Turnout
+from core.layout.parts import Crossing, OnRun, Turnout
 from core.materials.contacts import USUAL, contact_needed, least_contact
 from core.materials.heat import K_PVC, let_through_limit
 from core.materials.wires import wire
@@ -23,7 +23,8 @@ class _Live:
     `amps` is the short by resistance, or what the booster can push. [A]
     """
 
-    turnout: Turnout
+    part: Turnout | Crossing
+    on: OnRun
     by: Clearing
     amps: float
 
@@ -35,7 +36,7 @@ class _Live:
     @property
     def rating(self) -> float:
         """What its contact carries. [A]"""
-        said = self.turnout.contact_a
+        said = self.part.contact_a
         return USUAL.amps_a if said is None else said
 
     @property
@@ -54,7 +55,7 @@ def check(study: Study) -> Iterator[Finding]:
     for live in _crossings(study):
         if live.needed > live.rating * (1.0 + 1e-9):
             contacts.setdefault((live.by.part, live.rating), []).append(live)
-        spool = wire(live.turnout.frog_wire)
+        spool = wire(live.part.frog_wire)
         thin = live.by.trip_a > spool.amps_a
         if thin or live.passed > let_through_limit(spool.area_mm2):
             leads.setdefault((live.by.part, spool.id), []).append(live)
@@ -66,22 +67,32 @@ def check(study: Study) -> Iterator[Finding]:
 
 def _crossings(study: Study) -> Iterator[_Live]:
     sound = sound_segments(study)
-    for turnout in study.layout.of_kind(Turnout):
-        if turnout.frog != "switched" or turnout.on.run not in study.circuit.on_run:
+    for part, on in _switched(study):
+        if on.run not in study.circuit.on_run:
             continue
-        point = find_point(study, turnout.on)
+        point = find_point(study, on)
         by = study.clearing[point.segment]
         if by is None or not sound[point.segment]:
             continue
         amps = study.scan.short_at(point.segment, point.t)
-        yield _Live(turnout, by, amps if by.limit_a is None else min(amps, by.limit_a))
+        yield _Live(part, on, by, amps if by.limit_a is None else min(amps, by.limit_a))
+
+
+def _switched(study: Study) -> Iterator[tuple[Turnout | Crossing, OnRun]]:
+    """Yield what has change-over contacts for its crossings, and where."""
+    for turnout in study.layout.of_kind(Turnout):
+        if turnout.frog == "switched":
+            yield turnout, turnout.on
+    for crossing in study.layout.of_kind(Crossing):
+        if crossing.frog == "switched":
+            yield crossing, crossing.a
 
 
 def _weak_contact(found: list[_Live]) -> Finding:
     worst = max(found, key=lambda live: live.needed)
     by, one = worst.by, len(found) == 1
-    names = list_names([live.turnout.id for live in found])
-    said = all(live.turnout.contact_a is not None for live in found)
+    names = list_names([live.part.id for live in found])
+    said = all(live.part.contact_a is not None for live in found)
     guess = "" if said else f" (not looked up: a {USUAL.label} is assumed)"
     better = least_contact(worst.needed)
     such = f", such as a {better.label}" if better is not None else ""
@@ -93,8 +104,8 @@ def _weak_contact(found: list[_Live]) -> Finding:
         _sums(worst),
         f"Take a contact for {show_amps(worst.needed)} or more{such}, or a device "
         f"before it that trips at {show_amps(worst.rating)} and sooner.",
-        parts=(*(live.turnout.id for live in found), by.part),
-        place=worst.turnout.on,
+        parts=(*(live.part.id for live in found), by.part),
+        place=worst.on,
         size=worst.needed / worst.rating,
     )
 
@@ -114,8 +125,8 @@ def _sums(worst: _Live) -> str:
 
 def _thin_lead(found: list[_Live]) -> Finding:
     worst = max(found, key=lambda live: live.passed)
-    by, spool = worst.by, wire(worst.turnout.frog_wire)
-    names = list_names([live.turnout.id for live in found])
+    by, spool = worst.by, wire(worst.part.frog_wire)
+    names = list_names([live.part.id for live in found])
     bears = let_through_limit(spool.area_mm2)
     sums = []
     if by.trip_a > spool.amps_a:
@@ -132,8 +143,8 @@ def _thin_lead(found: list[_Live]) -> Finding:
         f"{show_seconds(by.trip_s)}.",
         "; ".join(sums),
         f"Take a wire that is good for {show_amps(by.trip_a)} or more.",
-        parts=(*(live.turnout.id for live in found), by.part),
-        place=worst.turnout.on,
+        parts=(*(live.part.id for live in found), by.part),
+        place=worst.on,
         severity=Severity.HAZARD,
         size=max(by.trip_a / spool.amps_a, worst.passed / bears),
     )

@@ -32,7 +32,7 @@ _NAMED: dict[type, tuple[str, ...]] = {
     TrackRun: ("rail", "joint"),
     TrackJoint: ("joint",),
     Turnout: ("joint", "frog_wire"),
-    Crossing: ("joint",),
+    Crossing: ("joint", "frog_wire"),
     Bus: ("wire",),
     Strip: ("contact",),
     Drop: ("wire", "contact"),

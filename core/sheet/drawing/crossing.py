@@ -13,7 +13,7 @@ from core.sheet.frame import Box
 from core.sheet.marks import INK, SOFT, WHITE, XY, Circle, Line, Mark, Shape
 from core.sheet.schedules.words import titled
 
-LEAST_HALF = 2.6
+LEAST_HALF = 3.2
 """The lozenge is never shorter than twice this. [mm of paper]"""
 
 CROSSING_SIGN = 3.0

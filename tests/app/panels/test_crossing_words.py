@@ -39,7 +39,9 @@ def test_fields_are_asked_for_where_they_matter() -> None:
         return {f.name for f in fields_of([made]) if f.shown(made)}
 
     assert asked("insulated", "diamond") == {"name", "shape", "frog"}
-    assert asked("switched", "diamond") == {"name", "shape", "frog", "obtuse"}
+    contact = {"contact_a", "frog_wire"}
+    switched = {"name", "shape", "frog", "obtuse", *contact}
+    assert asked("switched", "diamond") == switched
     assert "side" in asked("insulated", "single slip")
     assert "side" not in asked("insulated", "double slip")
 

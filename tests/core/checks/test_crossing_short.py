@@ -9,9 +9,10 @@ from core.checks.rules import poles_meet, reversing_uncut
 from core.checks.rules.crossing_short import RULE
 from core.checks.run import run_checks
 from core.layout.edits.shape import reverse_run
+from core.layout.edits.sides import other_side
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Booster, Side, TrackRun
+from core.layout.parts import Booster, Crossing, Drop, Part, Side, TrackRun
 from core.layout.storage.text import dump_layout, parse_layout
 from tests.core.checks.plank import find, find_one, mended
 from tests.core.network.cross import crossing, drop, fed_across
@@ -37,7 +38,9 @@ def test_fires_at_the_obtuse_ones_where_the_tracks_are_fed_unlike() -> None:
     layout = fed_across(crossing("switched"), b_rail="right")
     found = find_one(RULE, layout)
     assert "the left rail of Siding meets the left rail of Main" in found.sentence
-    assert "swap the two wires of D3 and D4" in found.remedy
+    assert (
+        "swap the wires of D1 and D2 on Main or of D3 and D4 on Siding" in found.remedy
+    )
     better = mended(layout, found)
     assert study_layout(better).shorts == ()
 
@@ -158,9 +161,31 @@ def test_turning_the_whole_plan_changes_no_finding(case: int) -> None:
         for i, p in before.parts.items()
     }
     # Leads change length with the booster's place: compare what crossings make.
-    codes = ("W103", "W105", "W111", "W115", "W106")
+    codes = ("W103", "W105", "W106", "W111", "W115")
     after = [f for f in told(Layout(parts)) if f[0] in codes]
     assert after == [f for f in told(before) if f[0] in codes]
+
+
+def mirrored(part: Part) -> Part:
+    """Return a part of a plan seen in a mirror that lies along x."""
+    match part:
+        case TrackRun():
+            return replace(part, y_mm=-part.y_mm, heading_deg=-part.heading_deg)
+        case Drop():
+            return replace(part, a_rail=other_side(part.a_rail))
+        case Crossing():
+            return replace(part, side=other_side(part.side))
+        case _:
+            return part
+
+
+@pytest.mark.parametrize("case", range(len(CASES)))
+def test_mirroring_the_plan_changes_no_finding(case: int) -> None:
+    # In a mirror the same rail is the other side of a track, and its poles stay.
+    parts = {i: mirrored(part) for i, part in CASES[case].parts.items()}
+    codes = ("W103", "W105", "W106", "W111", "W115")
+    after = [f for f in told(Layout(parts)) if f[0] in codes]
+    assert after == [f for f in told(CASES[case]) if f[0] in codes]
 
 
 @pytest.mark.parametrize("case", range(len(CASES)))

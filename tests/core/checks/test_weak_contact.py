@@ -10,6 +10,7 @@ from core.layout.layout import Layout
 from core.layout.parts import Turnout
 from tests.core.checks.fed import booster, device, layout_with, lead
 from tests.core.checks.plank import find, find_one
+from tests.core.network.cross import crossing, fed_across
 from tests.core.network.track import FrogKind, end, layout_of, on, run, turnout
 
 
@@ -82,3 +83,15 @@ def test_quiet_where_nothing_feeds_the_turnout() -> None:
         turnout(1, on(1, 1.0), end(2, "start"), frog="switched"), contact_a=1.0
     )
     assert find(RULE, layout_of(run(1, 3.0), run(2, 1.0), points)) == []
+
+
+def test_fires_for_the_contacts_of_a_diamond() -> None:
+    made = replace(crossing("switched"), contact_a=1.0)
+    found = find_one(RULE, fed_across(made))
+    assert found.parts == ("X1", "PB1")
+    assert find(RULE, fed_across(replace(made, frog="insulated"))) == []
+
+
+def test_fires_as_a_hazard_for_the_thin_leads_of_a_diamond() -> None:
+    made = replace(crossing("switched"), contact_a=50.0, frog_wire="0.14mm2-hookup")
+    assert find_one(RULE, fed_across(made)).severity is Severity.HAZARD
