@@ -171,6 +171,8 @@ def mirrored(part: Part) -> Part:
     match part:
         case TrackRun():
             return replace(part, y_mm=-part.y_mm, heading_deg=-part.heading_deg)
+        case Booster():
+            return replace(part, y_mm=-part.y_mm)
         case Drop():
             return replace(part, a_rail=other_side(part.a_rail))
         case Crossing():
