@@ -141,6 +141,7 @@ class Program:
             self.canvas.show_place,
             self.canvas.set_tool,
             self.canvas.fit,
+            self.canvas.show_trail,
         )
         self._make_panels()
         self.bench = self._make_bench()

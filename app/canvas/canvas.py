@@ -2,12 +2,15 @@
 
 from collections.abc import Iterable
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
 
+from app.canvas.following import follow
 from app.canvas.heat import HeatMap
 from app.canvas.look import Look
 from app.canvas.over.handles import Handles
 from app.canvas.over.markers import ProbePin
+from app.canvas.over.trail import Shown, TrailMark
 from app.canvas.picture import PictureRoom
 from app.canvas.toolview import ToolView
 from app.session.session import Session
@@ -16,6 +19,7 @@ from app.session.views import View, quantity_of
 from app.tools.selecting.handles import handles_of
 from app.tools.snapping.snapper import Snapper
 from core.analysis.railmap import RailMap
+from core.checks.trail import Trail
 from core.layout.change import Change
 from core.layout.ids import PartId
 from core.layout.parts import OnRun
@@ -50,7 +54,8 @@ class Canvas(ToolView):
         super().__init__(session, Look(theme))
         self._handles = Handles(self.look)
         self._pin = ProbePin(self.look)
-        for overlay in (self._handles, self._pin):
+        self._trail = TrailMark(self.look)
+        for overlay in (self._handles, self._pin, self._trail):
             self.plan.addItem(overlay)
         self._heat = HeatMap(self.plan, self.look, self)
         self._pictures = PictureRoom(self)
@@ -91,6 +96,38 @@ class Canvas(ToolView):
         self._pictures.read(self.session.layout.backdrop, theme.paper)
         self.viewport().update()
         self.legend_changed.emit(self._heat.legend(self.session.layout))
+
+    @property
+    def trail(self) -> Shown | None:
+        """The way that is drawn for a finding."""
+        return self._trail.shown
+
+    def show_trail(self, trail: Trail | None) -> None:
+        """Draw the way by which a fault comes about, whole in view; None: no way."""
+        if trail is None and self._trail.shown is None:
+            return
+        layout, rails = self.session.layout, self._heat.rails
+        shown = None
+        if trail is not None:
+            poles = rails.poles if rails is not None else None
+            shown = follow(layout, trail, self.plan.around, poles)
+        self._trail.show_trail(shown)
+        if shown is not None:
+            area = self._trail.area()
+            area.adjust(-AROUND_MM, -AROUND_MM, AROUND_MM, AROUND_MM)
+            self.show_area(area, PARTS_PX_PER_MM)
+            # Once the zoom is known, its words want room on either side too.
+            words = self._trail.words_px * self.look.mm_per_px
+            self.show_area(area.adjusted(-words, 0.0, words, 0.0), PARTS_PX_PER_MM)
+        self.place_labels_soon()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Take the way of a finding away, or hand a key to the tool."""
+        is_escape = event.key() == Qt.Key.Key_Escape
+        if is_escape and self._trail.shown is not None and self._hand.state.is_idle:
+            self.show_trail(None)
+        else:
+            super().keyPressEvent(event)
 
     def show_place(self, on: OnRun) -> None:
         """Bring a place of track to the middle, near enough to see it."""
@@ -138,6 +175,7 @@ class Canvas(ToolView):
         self.lengths = self.session.layout.settings.lengths
         self.plan.follow(change)
         self._read_picture()
+        self.show_trail(None)
         self._heat.place_flag(self.session.layout)
         self._heat.place_meets(self.session.layout)
         self._show_probe()
@@ -147,6 +185,7 @@ class Canvas(ToolView):
             self.leave_gesture()
 
     def _on_selected(self) -> None:
+        self.show_trail(None)
         self.plan.set_selection(self.session.selection)
         self._show_handles()
 

@@ -23,6 +23,7 @@ from app.canvas.lines.crowd import Crowd
 from app.canvas.look import Look
 from app.canvas.over.markers import Marker
 from app.canvas.over.meets import Meets
+from app.canvas.over.trail import TrailMark
 from app.canvas.words.label import XY, Label
 from app.canvas.words.placer import MOST_PX_PER_MM, Placer
 from app.session.views import View
@@ -152,7 +153,7 @@ class PlanScene(QGraphicsScene):
         placer = Placer(self.look, area)
         items: list[PartItem] = []
         for thing in found:
-            if isinstance(thing, Marker | Meets):
+            if isinstance(thing, Marker | Meets | TrailMark):
                 placer.cover(thing.footprint(placer.step_mm))
             elif isinstance(thing, PartItem):
                 if crowded and isinstance(thing.drawing, SMALL):

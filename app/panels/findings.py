@@ -4,6 +4,7 @@ from collections.abc import Callable
 from functools import partial
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.panels.bits import SPACE, Card, IconButton, button, column, empty, label, row
@@ -11,6 +12,8 @@ from app.panels.verdicts import SEVERITY_ROLES, SEVERITY_WORDS, Tag
 from app.session.looks import Looks
 from app.session.session import Session
 from core.checks.finding import Finding
+from core.checks.words import list_names
+from core.layout.ids import PartId
 
 FIRST = 40
 """How many findings are shown before "Show the rest" is pressed."""
@@ -30,6 +33,7 @@ class FindingCard(Card):
         *,
         go_to: Callable[[Finding], None],
         fix: Callable[[Finding], None],
+        throw: Callable[[Finding], None],
     ) -> None:
         super().__init__()
         self.finding = finding
@@ -52,18 +56,39 @@ class FindingCard(Card):
         self.fix = button("Apply fix", partial(fix, finding))
         self.fix.setVisible(finding.fix is not None)
         self.fix.setToolTip(finding.fix.label if finding.fix else "")
-        self.box.addLayout(row(self.go_to, self.fix, None))
+        self.throw = button("Set its turnouts", partial(throw, finding))
+        self.box.addLayout(row(self.go_to, self.fix, self.throw, None))
+        self.show_thrown(frozenset())
         self.setAccessibleName(f"{word}: {finding.title}")
         self.setAccessibleDescription(f"{finding.sentence} {finding.remedy}")
+
+    def show_thrown(self, thrown: frozenset[PartId]) -> None:
+        """Offer to set what does not lie as the finding has it."""
+        trail = self.finding.trail
+        needed = trail.to_throw(thrown) if trail is not None else ()
+        self.throw.setVisible(bool(needed))
+        self.throw.setToolTip(
+            f"Throw {list_names(needed)} over, as the way on the plan has it. "
+            "No step to undo: throw them back the same way."
+        )
 
     def _on_show_sum(self) -> None:
         self.sum.setVisible(not self.sum.isVisible())
 
 
 class Findings(QWidget):
-    """All findings of the last study."""
+    """All findings of the last study.
+
+    Signals
+    -------
+    went_to(Finding)
+        One was gone to.
+    left()
+        Escape was pressed: what is drawn for one is to go.
+    """
 
     went_to = Signal(object)
+    left = Signal()
 
     def __init__(
         self, session: Session, looks: Looks, go_to: Callable[[Finding], None]
@@ -83,6 +108,7 @@ class Findings(QWidget):
         box.addWidget(self._rest)
         session.study_ready.connect(lambda _: self.refresh())
         session.layout_replaced.connect(self._on_replaced)
+        session.case_changed.connect(self._show_thrown)
         self.refresh()
 
     @property
@@ -113,11 +139,36 @@ class Findings(QWidget):
         findings = self._shown or ()
         most = len(findings) if self._all else FIRST
         for finding in findings[:most]:
-            card = FindingCard(finding, self._looks, go_to=self._go, fix=self._fix)
+            card = FindingCard(
+                finding,
+                self._looks,
+                go_to=self._go,
+                fix=self._fix,
+                throw=self._throw,
+            )
             self._cards.addWidget(card)
         left = len(findings) - most
         self._rest.setVisible(left > 0)
         self._rest.setText(f"Show {left} more")
+        self._show_thrown()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Take away what is drawn for a finding on Escape."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.left.emit()
+        else:
+            super().keyPressEvent(event)
+
+    def _show_thrown(self) -> None:
+        thrown = frozenset(self._session.thrown)
+        for card in self.cards:
+            card.show_thrown(thrown)
+
+    def _throw(self, finding: Finding) -> None:
+        if finding.trail is not None:
+            needed = finding.trail.to_throw(frozenset(self._session.thrown))
+            self._session.throw(needed)
+            self._go(finding)
 
     def _word_for(self, findings: tuple[Finding, ...] | None) -> str:
         if findings is None:

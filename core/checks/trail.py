@@ -47,6 +47,13 @@ class Trail:
         """Parts that it passes, one after the other."""
         return len(self.steps)
 
+    def to_throw(self, thrown: frozenset[PartId]) -> tuple[PartId, ...]:
+        """Return what must be thrown over so that everything lies as it has it."""
+        return (
+            *(i for i in self.thrown if i not in thrown),
+            *(i for i in self.straight if i in thrown),
+        )
+
 
 def trail_of_short(way: Way) -> Trail:
     """Return the trail of a short, from a booster's plus pole to its minus pole."""

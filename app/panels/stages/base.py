@@ -12,6 +12,7 @@ from app.panels.lists import Entry
 from app.session.looks import Looks
 from app.session.session import Session
 from app.tools.catalogue import TOOLS
+from core.checks.trail import Trail
 from core.layout.ids import SETTINGS_ID, PartId
 from core.layout.parts import OnRun
 
@@ -24,6 +25,7 @@ class Hands:
     show_place: Callable[[OnRun], None]
     set_tool: Callable[[str], None]
     show_all: Callable[[], None]
+    show_trail: Callable[[Trail | None], None]
 
     def show_entry(self, entry: Entry) -> None:
         """Show what a row of a list is about."""

@@ -52,6 +52,7 @@ class ProvePanel(StagePanel):
             trains.box.addWidget(widget)
         self._heading = label("Findings", "title")
         self.findings = Findings(session, looks, self._on_finding)
+        self.findings.left.connect(lambda: hands.show_trail(None))
         self.weakest = WeakestCard(session, looks, self._on_worst)
         go_to = self._on_worst
         self.openings = ListCard(session, looks, openings_question(), go_to)
@@ -118,11 +119,13 @@ class ProvePanel(StagePanel):
 
     def _on_finding(self, finding: Finding) -> None:
         parts = [i for i in finding.parts if i in self.session.layout.parts]
-        self.session.select(parts)
+        # All that lies on a way would glow, and hide it.
+        self.session.select(parts if finding.trail is None else parts[:1])
         if finding.place is not None:
             self.hands.show_place(finding.place)
         else:
             self.hands.show_parts(parts)
+        self.hands.show_trail(finding.trail)
 
     def _on_more(self) -> None:
         shown = not self._limits.isVisible()

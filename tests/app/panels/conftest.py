@@ -12,6 +12,7 @@ from app.data import data_dir
 from app.panels.stages.base import Hands
 from app.session.looks import Looks
 from app.session.session import Session
+from core.checks.trail import Trail
 from core.layout.ids import PartId
 from core.layout.parts import OnRun
 from tests.app.board import board
@@ -41,6 +42,7 @@ class Seen:
     parts: list[tuple[PartId, ...]] = field(default_factory=list)
     places: list[OnRun] = field(default_factory=list)
     tools: list[str] = field(default_factory=list)
+    trails: list[Trail | None] = field(default_factory=list)
     fits: int = 0
 
     def show_parts(self, ids: Sequence[PartId]) -> None:
@@ -51,7 +53,13 @@ class Seen:
 
     @property
     def hands(self) -> Hands:
-        return Hands(self.show_parts, self.places.append, self.tools.append, self.fit)
+        return Hands(
+            self.show_parts,
+            self.places.append,
+            self.tools.append,
+            self.fit,
+            self.trails.append,
+        )
 
 
 @pytest.fixture

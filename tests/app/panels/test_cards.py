@@ -13,9 +13,11 @@ from app.session.session import Session
 from core.layout.change import Change
 from core.layout.edits.set import set_fields
 from core.layout.ids import PartId
+from core.layout.layout import Layout
 from core.layout.parts import Drop, OnRun
 from tests.app.board import BOOSTER, MAIN, SIDING, faulty_board
 from tests.app.panels.conftest import Seen
+from tests.app.yard import GAP, TURNOUT, yard
 
 D1 = PartId("D1")
 
@@ -158,3 +160,51 @@ def test_the_worst_place_takes_the_probe_there(
     assert worst is not None
     panel._on_worst(panel._worst.entries[0])
     assert (session.probe_place, seen.places) == (worst.place, [worst.place])
+
+
+def test_a_finding_that_is_gone_to_hands_its_way_on_and_escape_takes_it_back(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    panel = ProvePanel(session, looks, seen.hands)
+    qtbot.addWidget(panel)
+    panel.show()
+    turned = replace(session.layout.need(PartId("D2"), Drop), a_rail="right")
+    with qtbot.waitSignal(session.study_ready):
+        session.replace_layout(
+            Layout({**session.layout.parts, turned.id: turned}), None
+        )
+    panel.findings.refresh()
+    card = next(c for c in panel.findings.cards if c.finding.code == "W103")
+    card.go_to.click()
+    assert seen.trails == [card.finding.trail]
+    assert seen.trails[0] is not None
+    assert len(session.selection) == 1  # the rest lies on the way, and would hide it
+    QTest.keyClick(panel.findings, Qt.Key.Key_Escape)
+    assert seen.trails[-1] is None
+    panel.close_work()
+
+
+def test_turnouts_that_make_a_fault_are_set_from_its_card(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    panel = ProvePanel(session, looks, seen.hands)
+    qtbot.addWidget(panel)
+    panel.show()
+    layout = yard(heel_gaps=False, lead_m=0.2)
+    parts = {i: part for i, part in layout.parts.items() if i != GAP}
+    with qtbot.waitSignal(session.study_ready):
+        session.replace_layout(Layout(parts), None)
+    panel.findings.refresh()
+    card = next(c for c in panel.findings.cards if c.finding.code == "W115")
+    assert not card.throw.isHidden()
+    assert "T1" in card.throw.toolTip()
+    steps = session.undo_stack.count()
+    with qtbot.waitSignal(session.study_ready):
+        card.throw.click()
+    assert session.thrown == (TURNOUT,)
+    assert session.undo_stack.count() == steps
+    assert seen.trails[-1] is not None
+    panel.findings.refresh()
+    again = next(c for c in panel.findings.cards if c.finding.code in ("W115", "W103"))
+    assert again.throw.isHidden()
+    panel.close_work()
