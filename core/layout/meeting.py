@@ -29,6 +29,12 @@ Common practice, no source: under a bridge even the smallest trains need more.
 """
 
 _SAME_MM = 5.0
+_SLACK = 0.05
+"""So much of a chord beyond its ends counts too: arcs bulge over it. [1]"""
+
+_MOST_PAIRS = 500_000
+"""Pairs of chords that are tried at once, to keep memory small. [1]"""
+
 _STEPS = 20
 _DONE_MM = 1e-7
 
@@ -59,9 +65,20 @@ class PlanCrossing:
         return self.apart_mm <= LEVEL_MM
 
 
-def find_plan_crossings(layout: Layout) -> Iterator[PlanCrossing]:
-    """Yield every place where tracks cross in plan, at whatever levels."""
+def find_plan_crossings(
+    layout: Layout, about: tuple[float, float, float] | None = None
+) -> Iterator[PlanCrossing]:
+    """Yield every place where tracks cross in plan, at whatever levels.
+
+    Parameters
+    ----------
+    about : (float, float, float), optional
+        A point and a reach: only tracks that come so near are looked at; what they
+        do elsewhere is yielded too. [mm]
+    """
     runs = list(layout.of_kind(TrackRun))
+    if about is not None:
+        runs = [run for run in runs if _comes_near(run, *about)]
     if not runs:
         return
     boxes = np.array([_bounds(run) for run in runs])
@@ -99,6 +116,12 @@ def crossings_between(a: TrackRun, b: TrackRun) -> tuple[PlanCrossing, ...]:
     return tuple(sorted(found, key=lambda f: f.a.position_m))
 
 
+def _comes_near(run: TrackRun, x_mm: float, y_mm: float, reach_mm: float) -> bool:
+    x0, y0, x1, y1 = _bounds(run)
+    across = x0 - reach_mm <= x_mm <= x1 + reach_mm
+    return across and y0 - reach_mm <= y_mm <= y1 + reach_mm
+
+
 @lru_cache(maxsize=20000)
 def _bounds(run: TrackRun) -> tuple[float, float, float, float]:
     return run_path(run).bounds()
@@ -108,15 +131,15 @@ def _rough(a: Path, b: Path, *, same: bool) -> Iterator[tuple[float, float]]:
     """Yield near which places chords of the two paths cross. [m]"""
     marks_a, marks_b = a.marks(), b.marks()
     one, other = a.line(), b.line()
-    start, way = one[:-1], np.diff(one, axis=0)
-    base, leg = other[:-1], np.diff(other, axis=0)
-    for i in range(len(start)):
-        first = i + 2 if same else 0
-        if first >= len(base):
-            return
-        hits = _chord_hits(start[i], way[i], base[first:], leg[first:])
-        for j, t, u in hits:
-            k = first + j
+    way, leg = np.diff(one, axis=0), np.diff(other, axis=0)
+    rows = max(1, _MOST_PAIRS // len(leg))
+    for first in range(0, len(way), rows):
+        block = slice(first, first + rows)
+        hits = _chord_hits(one[:-1][block], way[block], other[:-1], leg)
+        for row, k, t, u in hits:
+            i = first + row
+            if same and k < i + 2:
+                continue  # itself, its neighbour, or seen from the other side
             yield (
                 float(marks_a[i] + t * (marks_a[i + 1] - marks_a[i])),
                 float(marks_b[k] + u * (marks_b[k + 1] - marks_b[k])),
@@ -128,16 +151,17 @@ def _chord_hits(
     way: NDArray[np.float64],
     base: NDArray[np.float64],
     leg: NDArray[np.float64],
-) -> list[tuple[int, float, float]]:
-    """Return which chords a chord crosses, and at which fractions of both."""
-    across = way[0] * leg[:, 1] - way[1] * leg[:, 0]
-    off = base - start
+) -> list[tuple[int, int, float, float]]:
+    """Return which chords cross which, and at which fractions of both."""
+    across = way[:, :1] * leg[:, 1] - way[:, 1:] * leg[:, 0]
+    dx, dy = base[:, 0] - start[:, :1], base[:, 1] - start[:, 1:]
     with np.errstate(divide="ignore", invalid="ignore"):
-        t = (off[:, 0] * leg[:, 1] - off[:, 1] * leg[:, 0]) / across
-        u = (off[:, 0] * way[1] - off[:, 1] * way[0]) / across
-    slack = 0.05
-    inside = (t > -slack) & (t < 1 + slack) & (u > -slack) & (u < 1 + slack)
-    return [(int(j), float(t[j]), float(u[j])) for j in np.flatnonzero(inside)]
+        t = (dx * leg[:, 1] - dy * leg[:, 0]) / across
+        u = (dx * way[:, 1:] - dy * way[:, :1]) / across
+    inside = (t > -_SLACK) & (t < 1 + _SLACK) & (u > -_SLACK) & (u < 1 + _SLACK)
+    return [
+        (int(i), int(j), float(t[i, j]), float(u[i, j])) for i, j in np.argwhere(inside)
+    ]
 
 
 def _refined(

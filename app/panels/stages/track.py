@@ -7,7 +7,7 @@ from app.session.looks import Looks
 from app.session.session import Session
 from core.layout.geometry import run_path
 from core.layout.layout import Layout
-from core.layout.parts import TrackRun, Turnout
+from core.layout.parts import Crossing, TrackRun, Turnout
 from core.layout.queries import run_name
 from core.units.length import show_length
 from core.units.si import Metre
@@ -46,8 +46,11 @@ class TrackPanel(StagePanel):
             ]
         )
         turnouts = sum(1 for _ in layout.of_kind(Turnout))
+        crossings = sum(1 for _ in layout.of_kind(Crossing))
         total = _length(layout, sum(_long(run) for run in runs))
         ways = f", {turnouts} turnout{'' if turnouts == 1 else 's'}" if turnouts else ""
+        if crossings:
+            ways += f", {crossings} crossing{'' if crossings == 1 else 's'}"
         self._total.setText(f"{total} of track in all{ways}.")
         self._total.setVisible(bool(runs))
 

@@ -18,8 +18,8 @@ REACH_PX = 40.0
 """Tracks that cross this near to the pointer are meant. [px]"""
 
 HINT = (
-    "Click where two tracks cross on one level: a diamond is laid there. Make it a "
-    "slip, or say how its crossings are wired, in its properties."
+    "Click where two tracks cross: a diamond is laid there. Its properties make it a "
+    "slip."
 )
 
 

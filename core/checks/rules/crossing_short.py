@@ -1,12 +1,14 @@
 """W106: unlike rails are one metal in a diamond or slip."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
 from core.checks.fixes import refit
 from core.checks.rule import Rule
 from core.checks.shorted import prospective_amps, show_short
+from core.checks.trail import Trail, trail_of_short
 from core.checks.turning import dead_crossings, without_turning
 from core.checks.words import list_names
 from core.layout.change import Change
@@ -18,6 +20,8 @@ from core.network.build import build_circuit
 from core.network.clashes import Clash, find_clashes
 from core.network.crossings import plan_crossings
 from core.network.heels import bare_crossings, with_heel_gaps
+from core.network.islands import find_islands
+from core.network.polarity import find_shorts
 
 
 def check(study: Study) -> Iterator[Finding]:
@@ -33,10 +37,25 @@ def check(study: Study) -> Iterator[Finding]:
     layout = with_heel_gaps(layout, bare_crossings(layout))
     kept = [plan for plan in plans if plan.crossing.id in layout.parts]
     for clash in find_clashes(build_circuit(layout, loads=False), kept):
-        yield _finding(study, clash)
+        yield _finding(study, clash, _trail(layout, clash))
 
 
-def _finding(study: Study, clash: Clash) -> Finding:
+def _trail(layout: Layout, clash: Clash) -> Trail | None:
+    """Return the way from pole to pole with this crossing as the only fault."""
+    crossing = clash.plan.crossing
+    alone = Layout({**layout.parts, crossing.id: crossing})
+    circuit = build_circuit(alone, loads=False)
+    for short in find_shorts(circuit, find_islands(circuit)):
+        if short.booster == clash.booster:
+            on = clash.plan.on_a(clash.meetings[0])
+            meets = (on.run, on.position_m)
+            return replace(
+                trail_of_short(short.way), meets=meets, word="unlike rails meet"
+            )
+    return None
+
+
+def _finding(study: Study, clash: Clash, trail: Trail | None) -> Finding:
     layout, crossing = study.layout, clash.plan.crossing
     booster = layout.need(clash.booster, Booster)
     amps = prospective_amps(study, booster.id)
@@ -52,6 +71,7 @@ def _finding(study: Study, clash: Clash) -> Finding:
         severity=RULE.severity if amps >= booster.trip_a else Severity.HAZARD,
         size=float("inf"),
         fix=_fix(layout, clash),
+        trail=trail,
     )
 
 

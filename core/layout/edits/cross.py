@@ -88,7 +88,7 @@ def plan_crossing_near(
     """Return where two tracks cross nearest to a point; level ones go first."""
     near = [
         found
-        for found in find_plan_crossings(layout)
+        for found in find_plan_crossings(layout, (x_mm, y_mm, reach_mm))
         if hypot(found.x_mm - x_mm, found.y_mm - y_mm) <= reach_mm
     ]
     return min(

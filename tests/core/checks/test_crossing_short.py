@@ -54,6 +54,20 @@ def test_fires_for_a_siding_without_power_of_its_own() -> None:
     )
 
 
+def test_its_way_from_pole_to_pole_leads_through_the_crossing() -> None:
+    # By hand, of the many alike: down a drop, along its rail to an acute crossing
+    # 62.7 mm from the middle, over to the other track and up a drop of that.
+    found = find_one(RULE, fed_across(crossing("uncut")))
+    assert found.trail is not None
+    walked = [step.part for step in found.trail.steps]
+    assert walked.count(PartId("X1")) == 1
+    assert {walked[0][0], walked[-1][0]} == {"D"}
+    assert found.trail.meets is not None
+    run, at_m = found.trail.meets
+    assert run == "R1"
+    assert abs(at_m - 1.0) == pytest.approx(0.0627, abs=1e-4)
+
+
 def test_quiet_where_gaps_part_the_acute_pieces() -> None:
     from tests.core.network.track import gap, on  # noqa: PLC0415
 
