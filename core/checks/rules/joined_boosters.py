@@ -6,8 +6,10 @@ from core.analysis.study import Study
 from core.checks.cuts import find_one_rail_cuts
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
+from core.checks.ties import tie_among, tie_fix, tie_remedy
 from core.checks.trail import trail_of_joined
 from core.checks.words import list_names
+from core.layout.change import Change
 from core.layout.ids import PartId
 from core.layout.parts import Booster
 from core.network.parallel import Meeting, find_meetings
@@ -64,9 +66,9 @@ def _both(study: Study, group: list[Meeting]) -> Finding:
     return RULE.finding(
         f"{list_names(names)} feed the same track: nothing parts them.",
         f"A of {one} meets A of {other} by {way}; B meets B by {back}",
-        "Cut both rails where the two districts meet. Outputs of two supplies are "
-        "never to be joined.",
+        f"{_parting(study, group[0])} Outputs of two supplies are never to be joined.",
         parts=tuple(dict.fromkeys((*names, *_parts(group[0])))),
+        fix=_fix(study, group[0]),
         severity=Severity.HAZARD,
         size=2.0,
         trail=trail_of_joined(study.layout, group[0].ways[0]),
@@ -80,9 +82,9 @@ def _crossed(study: Study, meeting: Meeting) -> Finding:
         f"{one} and {other} feed the same track, A of one to B of the other: each "
         "drives its full current into the other.",
         f"A meets B by {way}, B meets A by {back}; {_sum(study, meeting)}",
-        "Cut both rails where the two districts meet, then swap the two wires of one "
-        "district's feed.",
+        f"{_parting(study, meeting)} Then swap the two wires of one district's feed.",
         parts=_parts(meeting),
+        fix=_fix(study, meeting),
         severity=Severity.HAZARD,
         size=3.0,
         trail=trail_of_joined(study.layout, meeting.ways[0]),
@@ -102,6 +104,19 @@ def _one(study: Study, meeting: Meeting) -> Finding:
         severity=Severity.HAZARD if meeting.crossed else RULE.severity,
         trail=trail_of_joined(study.layout, meeting.ways[0]),
     )
+
+
+def _parting(study: Study, meeting: Meeting) -> str:
+    """Return how to part the two districts."""
+    tie = tie_among(study.layout, meeting.paths[0])
+    if tie is not None:
+        return tie_remedy(tie)
+    return "Cut both rails where the two districts meet."
+
+
+def _fix(study: Study, meeting: Meeting) -> Change | None:
+    tie = tie_among(study.layout, meeting.paths[0])
+    return tie_fix(study.layout, tie) if tie is not None else None
 
 
 def _sum(study: Study, meeting: Meeting) -> str:

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
+from core.checks.ties import tie_among, tie_fix, tie_remedy
 from core.checks.trail import trail_of_joined
 from core.checks.words import list_names
 from core.layout.ids import PartId
@@ -46,13 +47,17 @@ def _finding(study: Study, joined: Joined) -> Finding:
     else:
         first = f"{list_names(devices)} feed the same track"
         what = "nothing parts them, so that one feeds what the other has switched off"
+    tie = tie_among(study.layout, path)
     return RULE.finding(
         f"{first}: {what}.",
         f"{len(feeders)} feeds on one piece of metal, 1 is right; joined by "
         f"{list_names(path)}",
-        "Cut both rails where the two districts meet, or take away the drop that "
+        tie_remedy(tie)
+        if tie is not None
+        else "Cut both rails where the two districts meet, or take away the drop that "
         "hangs on the wrong bus.",
         parts=tuple(dict.fromkeys((*devices, *tops, *path))),
+        fix=tie_fix(study.layout, tie) if tie is not None else None,
         trail=trail_of_joined(study.layout, way),
     )
 

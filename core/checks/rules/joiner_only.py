@@ -9,8 +9,9 @@ from core.checks.rule import Rule
 from core.checks.spots import sound_segments
 from core.checks.words import count_of
 from core.layout.ids import PartId
-from core.layout.parts import OnRun, TrackJoint, TrackRun, Turnout
+from core.layout.parts import Crossing, OnRun, TrackJoint, TrackRun, Turnout
 from core.layout.queries import run_name
+from core.materials.joints import joint
 from core.network.circuit import Branch, BranchKind, Segment
 from core.units.length import show_length
 from core.units.si import Metre
@@ -84,6 +85,8 @@ def _is_firm(study: Study, branch: Branch) -> bool:
     if branch.kind is not BranchKind.JOINT:
         return False
     part = study.layout.parts[branch.part]
+    if isinstance(part, Crossing):
+        return branch.ohm <= joint(FIRM).ohm  # one metal, or soldered slip roads
     return isinstance(part, TrackRun | TrackJoint | Turnout) and part.joint == FIRM
 
 

@@ -5,15 +5,14 @@ from collections.abc import Iterator
 from core.analysis.probe import find_point
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
-from core.checks.fixes import refit
 from core.checks.rule import Rule
 from core.checks.shorted import prospective_amps, show_short
+from core.checks.ties import tie_among, tie_fix, tie_remedy
 from core.checks.trail import trail_of_path
 from core.checks.words import list_names
 from core.errors import EditError
 from core.layout.change import Change
 from core.layout.layout import Layout
-from core.layout.lie import lie_of, slip_roads
 from core.layout.parts import Booster, Crossing, OnRun
 from core.layout.queries import place_name, run_name
 from core.network.reversing import ReversingPath, find_reversing
@@ -30,7 +29,7 @@ def check(study: Study) -> Iterator[Finding]:
 
 def _finding(study: Study, path: ReversingPath) -> Finding:
     layout = study.layout
-    tie = _tie(layout, path)
+    tie = tie_among(layout, path.links)
     plan = None if tie is not None else _plan(layout, path)
     runs = list(dict.fromkeys(hop.run for hop in path.hops))
     shorted = _shorted(study, path)
@@ -46,7 +45,7 @@ def _finding(study: Study, path: ReversingPath) -> Finding:
         f"closed way of {_length(layout, path.length_m)} over "
         f"{list_names(list(path.links))}, on which left and right swap an odd number "
         f"of times{sum_}",
-        _remedy(layout, plan) if tie is None else _remedy_at(tie),
+        _remedy(layout, plan) if tie is None else tie_remedy(tie),
         parts=(*path.links, *runs),
         place=plan.first if plan is not None else _start(path),
         severity=severity,
@@ -56,31 +55,13 @@ def _finding(study: Study, path: ReversingPath) -> Finding:
     )
 
 
-def _tie(layout: Layout, path: ReversingPath) -> Crossing | None:
-    """Return a diamond on the way that no train turns off at: only its metal ties."""
-    for link in path.links:
-        crossing = layout.get(link, Crossing)
-        lie = lie_of(layout, crossing) if crossing is not None else None
-        if crossing is not None and lie is not None and not slip_roads(crossing, lie):
-            return crossing
-    return None
-
-
 def _where(tie: Crossing | None) -> str:
     return f" at {tie.shape} {tie.id}" if tie is not None else ""
 
 
-def _remedy_at(tie: Crossing) -> str:
-    return (
-        f"Cut the two obtuse crossings of {tie.id} out of the rails too: then nothing "
-        "ties the two tracks together there."
-    )
-
-
 def _fix(layout: Layout, plan: CutPlan | None, tie: Crossing | None) -> Change | None:
     if tie is not None:
-        label = f"Cut the obtuse crossings of {tie.id}"
-        return refit(layout, (tie.id,), label, obtuse="dead")
+        return tie_fix(layout, tie)
     return cut_path(layout, plan) if plan is not None else None
 
 

@@ -6,6 +6,7 @@ from core.analysis.study import Study, UnfedStretch
 from core.checks.contacts import hung_segments
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
+from core.checks.ties import cutting_crossings
 from core.checks.words import count_of, list_names
 from core.layout.ids import PartId
 from core.layout.parts import Booster, Inline, OnRun
@@ -71,13 +72,18 @@ def _unfed_run(
     if switch:
         why = f"{switch} is open"
         remedy = f"Close {switch} when trains are to run there."
+    ends = [place for s in stretches for place in (s.start_m, s.end_m)]
+    crossings = cutting_crossings(study.layout, run, ends)
+    if crossings and not switch:
+        why += f"; {list_names(crossings)} cuts it there"
+        remedy = f"Give it a drop on that side of {list_names(crossings)} too."
     return RULE.finding(
         f"{_show(study, length)} of {name} has no power: {why}.",
         ", ".join(
             f"{_show(study, s.start_m)} to {_show(study, s.end_m)}" for s in stretches
         ),
         remedy,
-        parts=(run, PartId(switch)) if switch else (run,),
+        parts=(run, PartId(switch)) if switch else (run, *crossings),
         place=OnRun(run=run, position_m=middle),
         severity=Severity.ADVICE if switch else RULE.severity,
         size=1.0 + length,

@@ -10,6 +10,7 @@ from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import (
     Bus,
+    Crossing,
     Drop,
     Gap,
     Inline,
@@ -200,6 +201,47 @@ def test_a_run_that_gets_a_new_name_keeps_its_turntable() -> None:
     table = layout.need(PartId("TT1"), Turntable)
     assert layout.get(table.bridge, TrackRun) is not None
     assert [layout.get(end.run, TrackRun) is not None for end in table.stalls] == [True]
+
+
+# Crossings ------------------------------------------------------------------------
+
+CROSSING: dict[str, Any] = {
+    "kind": "crossing",
+    "id": "X1",
+    "a": {"run": "R1", "position_m": 1.0},
+    "b": {"run": "R2", "position_m": 0.5},
+}
+ACROSS: dict[str, Any] = {**RUN, "id": "R2", "x_mm": 1000, "y_mm": -500}
+ACROSS["heading_deg"] = 90
+
+
+def test_a_crossing_of_two_tracks_is_sound() -> None:
+    layout, report = read(RUN, ACROSS, CROSSING)
+    assert report.is_clean
+    made = layout.need(PartId("X1"), Crossing)
+    assert (made.shape, made.frog, made.obtuse) == ("diamond", "insulated", "joined")
+
+
+@pytest.mark.parametrize("which", ["a", "b"])
+def test_a_crossing_with_a_missing_run_is_left_out(which: str) -> None:
+    gone = {**CROSSING, which: {"run": "R9", "position_m": 0.5}}
+    layout, report = read(RUN, ACROSS, gone)
+    assert "X1" not in layout.parts
+    fixed_one(report, "X1", "'R9'", "left out")
+
+
+def test_a_crossing_beyond_the_end_comes_to_the_end() -> None:
+    far = {**CROSSING, "b": {"run": "R2", "position_m": 2.5}}
+    layout, report = read(RUN, ACROSS, far)
+    assert layout.need(PartId("X1"), Crossing).b.position_m == 2.0
+    fixed_one(report, "X1", "2.5 m", "R2", "2 m")
+
+
+def test_a_run_that_gets_a_new_name_keeps_its_crossing() -> None:
+    turned = {**ACROSS, "id": "R 2"}
+    layout, _ = read(RUN, turned, {**CROSSING, "b": {"run": "R 2", "position_m": 0.5}})
+    made = layout.need(PartId("X1"), Crossing)
+    assert layout.get(made.b.run, TrackRun) is not None
 
 
 # Connections ----------------------------------------------------------------------
