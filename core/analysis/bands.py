@@ -105,13 +105,7 @@ def _spread(
     high: Floats,
 ) -> tuple[float, float]:
     """Return the least and most change of a sum, kinds going their own way."""
-    less = more = 0.0
-    for kind in np.unique(kinds):
-        mine = kinds == kind
-        ends = (
-            float((slope[mine] * low[mine]).sum()),
-            float((slope[mine] * high[mine]).sum()),
-        )
-        less += min(*ends, 0.0)
-        more += max(*ends, 0.0)
-    return less, more
+    ends = np.bincount(kinds, slope * low), np.bincount(kinds, slope * high)
+    less = np.minimum(np.minimum(*ends), 0.0).sum()
+    more = np.maximum(np.maximum(*ends), 0.0).sum()
+    return float(less), float(more)

@@ -11,6 +11,7 @@ Sources
    Research Reports 7 (1952), 259-269.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -51,19 +52,29 @@ def unit_response(study: Study, point: Point) -> Response:
     Drawn inside a segment it acts on the rest of the circuit as (1 − t) and t
     amperes drawn at the segment's two ends.
     """
+    return unit_responses(study, (point,))[0]
+
+
+def unit_responses(study: Study, points: Sequence[Point]) -> tuple[Response, ...]:
+    """Return `unit_response` of several points, solved together: much faster."""
     system = study.system
-    segment = system.circuit.segments[point.segment]
-    sign = _sense(study, point)
-    rhs = np.zeros(system.size + 1)
-    for node, share in (
-        (segment.left0, -sign * (1.0 - point.t)),
-        (segment.right0, sign * (1.0 - point.t)),
-        (segment.left1, -sign * point.t),
-        (segment.right1, sign * point.t),
-    ):
-        rhs[system.row[node]] += share
+    rhs = np.zeros((system.size + 1, len(points)))
+    for column, point in enumerate(points):
+        segment = system.circuit.segments[point.segment]
+        sign = _sense(study, point)
+        for node, share in (
+            (segment.left0, -sign * (1.0 - point.t)),
+            (segment.right0, sign * (1.0 - point.t)),
+            (segment.left1, -sign * point.t),
+            (segment.right1, sign * point.t),
+        ):
+            rhs[system.row[node], column] += share
     rows = study.factor.solve(rhs[:-1])
-    return Response(rows, edge_amps(system, rows, np.zeros(len(system.ohm))))
+    still = np.zeros(len(system.ohm))
+    return tuple(
+        Response(own, edge_amps(system, own, still))
+        for own in np.ascontiguousarray(rows.T)
+    )
 
 
 def break_down(study: Study, point: Point, response: Response) -> tuple[Loss, ...]:
@@ -112,18 +123,10 @@ def rail_branches(study: Study, point: Point) -> tuple[int, int]:
     top.
     """
     segment = study.circuit.segments[point.segment]
+    between = study.circuit.rail_between
     return (
-        _rail_branch(study, (segment.left0, segment.left1)),
-        _rail_branch(study, (segment.right0, segment.right1)),
-    )
-
-
-def _rail_branch(study: Study, ends: tuple[int, int]) -> int:
-    there = (ends, (ends[1], ends[0]))
-    return next(
-        i
-        for i, branch in enumerate(study.circuit.branches)
-        if (branch.tail, branch.head) in there and branch.kind is BranchKind.RAIL
+        between[segment.left0, segment.left1],
+        between[segment.right0, segment.right1],
     )
 
 

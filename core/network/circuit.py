@@ -222,6 +222,16 @@ class Circuit:
         return found
 
     @cached_property
+    def rail_between(self) -> dict[Pair, int]:
+        """The first branch of rail between two nodes, named in either order."""
+        found: dict[Pair, int] = {}
+        for i, branch in enumerate(self.branches):
+            if branch.kind is BranchKind.RAIL:
+                found.setdefault((branch.tail, branch.head), i)
+                found.setdefault((branch.head, branch.tail), i)
+        return found
+
+    @cached_property
     def graph(self) -> "nx.MultiGraph[int]":
         """The same as a graph, for questions about ways; made when first asked for.
 

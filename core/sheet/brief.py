@@ -1,6 +1,7 @@
 """What the pages are made from: a study, its findings, and how to set them."""
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 from typing import Literal
@@ -18,6 +19,38 @@ from core.sheet.schedules.power import BusRow, bus_rows
 from core.sheet.typeface import Typeface
 from core.units.length import show_length
 
+Ask = Callable[[float, str], bool]
+"""Called with a share from 0 to 1 and a few words; False means: stop."""
+
+
+class Stopped(Exception):  # noqa: N818
+    """Whoever asked for the sheet does not want it any more."""
+
+
+class Pace:
+    """Tells how far the pages are, and stops them where that is wanted."""
+
+    def __init__(self, ask: Ask | None = None) -> None:
+        self._ask = ask
+        self._from, self._span, self._words = 0.0, 1.0, ""
+
+    def chapter(self, start: float, span: float, words: str) -> None:
+        """Begin a chapter that takes from `start` a `span` of the whole. [1]
+
+        Raises
+        ------
+        Stopped
+            The answer was to stop; so for `step`.
+        """
+        self._from, self._span, self._words = start, span, words
+        self.step(0.0)
+
+    def step(self, share: float) -> None:
+        """Tell that a share of the chapter is done. [1]"""
+        at = self._from + self._span * min(share, 1.0)
+        if self._ask is not None and not self._ask(at, self._words):
+            raise Stopped
+
 
 @dataclass(frozen=True, slots=True)
 class Options:
@@ -30,8 +63,9 @@ class Options:
     plan_scale : float or None
         Scale of the plan and underside pages, such as 10 for 1:10, on as many
         pages as it takes; None: each on one page at the best round scale.
-    ring_out, labels : bool
-        Whether the ring-out table and the label pages are wanted.
+    gaps, turnouts, protection, ring_out, coins, volts, labels : bool
+        Whether the gap list, the turnout cards, the pages on protection, ringing
+        out, the coin test and loaded volts, and the label pages are wanted.
     backdrop : bool
         Whether the picture of the benchwork drawing is printed under the plan.
     load_ohm : float or None
@@ -42,7 +76,12 @@ class Options:
 
     date: str = ""
     plan_scale: float | None = None
+    gaps: bool = True
+    turnouts: bool = True
+    protection: bool = True
     ring_out: bool = True
+    coins: bool = True
+    volts: bool = True
     labels: bool = True
     backdrop: bool = True
     load_ohm: float | None = None
@@ -57,6 +96,7 @@ class Brief:
     findings: tuple[Finding, ...]
     options: Options
     typeface: Typeface
+    pace: Pace = field(default_factory=Pace)
 
     @property
     def layout(self) -> Layout:

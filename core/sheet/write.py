@@ -5,7 +5,7 @@ from pathlib import Path
 
 from core.analysis.study import Study
 from core.checks.finding import Finding
-from core.sheet.brief import Brief, Options
+from core.sheet.brief import Ask, Brief, Options, Pace, Stopped
 from core.sheet.frame import Leaf, finish_pages
 from core.sheet.marks import Page
 from core.sheet.pages import (
@@ -21,9 +21,10 @@ from core.sheet.pages import (
 )
 from core.sheet.pages import findings as found
 from core.sheet.pages.proving import coins, guards, readings
+from core.sheet.pages.track import gaps, turnouts
 from core.sheet.typeface import Typeface
 
-Progress = Callable[[float, str], bool]
+Progress = Ask
 """Called with a share from 0 to 1 and a few words; False means: stop."""
 
 _Maker = Callable[[Brief], Iterable[Leaf]]
@@ -71,9 +72,11 @@ def write_sheet(
     wanted = options or Options()
     typeface = Typeface(wanted.fonts)
     ask = progress or _go_on
-    brief = Brief(study, findings, wanted, typeface)
-    pages = _compose(brief, lambda share, words: ask(share * _COMPOSING, words))
-    if pages is None:
+    pace = Pace(lambda share, words: ask(share * _COMPOSING, words))
+    brief = Brief(study, findings, wanted, typeface, pace)
+    try:
+        pages = _compose(brief)
+    except Stopped:
         return False
     return write_pdf(
         pages,
@@ -92,23 +95,19 @@ def compose_sheet(
     """Return the pages of the wiring sheet as marks, for the screen."""
     wanted = options or Options()
     brief = Brief(study, findings, wanted, Typeface(wanted.fonts))
-    pages = _compose(brief, _go_on)
-    assert pages is not None, "nothing stopped it"
-    return pages
+    return _compose(brief)
 
 
-def _compose(brief: Brief, ask: Progress) -> tuple[Page, ...] | None:
+def _compose(brief: Brief) -> tuple[Page, ...]:
     chapters: list[cover.Chapter] = []
     leaves: list[Leaf] = []
     makers = tuple(_makers(brief.options))
     for number, (title, make) in enumerate(makers):
         first = len(leaves) + 2
-        if not ask(number / len(makers), title):
-            return None
+        brief.pace.chapter(number / len(makers), 1.0 / len(makers), title)
         for leaf in make(brief):
             leaves.append(leaf)
-            if not ask((number + 0.5) / len(makers), leaf.title):
-                return None
+            brief.pace.step(0.5)
         if len(leaves) + 2 > first:
             chapters.append(cover.Chapter(title, first))
     everything = (cover.cover_leaf(brief, chapters), *leaves)
@@ -125,11 +124,18 @@ def _makers(options: Options) -> Iterable[tuple[str, _Maker]]:
     yield wiring.BUS_TITLE, wiring.bus_leaves
     yield wiring.STRIP_TITLE, wiring.strip_leaves
     yield cuts.TITLE, cuts.cut_leaves
-    yield guards.TITLE, guards.guard_leaves
+    if options.gaps:
+        yield gaps.TITLE, gaps.gap_leaves
+    if options.turnouts:
+        yield turnouts.TITLE, turnouts.turnout_leaves
+    if options.protection:
+        yield guards.TITLE, guards.guard_leaves
     if options.ring_out:
         yield ringout.TITLE, ringout.ring_leaves
-    yield coins.TITLE, coins.coin_leaves
-    yield readings.TITLE, readings.reading_leaves
+    if options.coins:
+        yield coins.TITLE, coins.coin_leaves
+    if options.volts:
+        yield readings.TITLE, readings.reading_leaves
     if options.labels:
         yield labels.TITLE, labels.label_leaves
 

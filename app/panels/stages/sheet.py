@@ -16,11 +16,17 @@ from app.session.looks import Looks
 from app.session.session import Session
 
 SAYS = (
-    "One PDF: cover and cautions, plan, underside plan, drop schedule, buses and "
-    "strips, cut list. Print it at full size, not fitted to the page."
+    "One PDF: cover and cautions, findings, plan, underside plan, drop schedule, "
+    "buses and strips, cut list, and what is ticked below. Print it at full size, not "
+    "fitted to the page."
 )
 PAGES = (
+    ("gaps", "Gap list"),
+    ("turnouts", "Turnout cards"),
+    ("protection", "Protection and restart"),
     ("ring_out", "Ring-out table"),
+    ("coins", "Coin test"),
+    ("volts", "Loaded volts"),
     ("labels", "Labels to cut out"),
     ("backdrop", "Picture under the plan"),
 )

@@ -17,7 +17,7 @@ from core.units.figures import show_amps, show_seconds
 
 
 @dataclass(frozen=True, slots=True)
-class _Live:
+class LiveContact:
     """A switched crossing and what a short across it would do.
 
     `amps` is the short by resistance, or what the booster can push. [A]
@@ -50,9 +50,9 @@ def check(study: Study) -> Iterator[Finding]:
 
     Current up to the trip flows for good; a short flows until the device lets go.
     """
-    contacts: dict[tuple[str, float], list[_Live]] = {}
-    leads: dict[tuple[str, str], list[_Live]] = {}
-    for live in _crossings(study):
+    contacts: dict[tuple[str, float], list[LiveContact]] = {}
+    leads: dict[tuple[str, str], list[LiveContact]] = {}
+    for live in live_contacts(study):
         if live.needed > live.rating * (1.0 + 1e-9):
             contacts.setdefault((live.by.part, live.rating), []).append(live)
         spool = wire(live.part.frog_wire)
@@ -65,7 +65,8 @@ def check(study: Study) -> Iterator[Finding]:
         yield _thin_lead(found)
 
 
-def _crossings(study: Study) -> Iterator[_Live]:
+def live_contacts(study: Study) -> Iterator[LiveContact]:
+    """Yield each switched crossing that has power and something that trips."""
     sound = sound_segments(study)
     for part, on in _switched(study):
         if on.run not in study.circuit.on_run:
@@ -75,7 +76,8 @@ def _crossings(study: Study) -> Iterator[_Live]:
         if by is None or not sound[point.segment]:
             continue
         amps = study.scan.short_at(point.segment, point.t)
-        yield _Live(part, on, by, amps if by.limit_a is None else min(amps, by.limit_a))
+        amps = amps if by.limit_a is None else min(amps, by.limit_a)
+        yield LiveContact(part, on, by, amps)
 
 
 def _switched(study: Study) -> Iterator[tuple[Turnout | Crossing, OnRun]]:
@@ -88,7 +90,7 @@ def _switched(study: Study) -> Iterator[tuple[Turnout | Crossing, OnRun]]:
             yield crossing, crossing.a
 
 
-def _weak_contact(found: list[_Live]) -> Finding:
+def _weak_contact(found: list[LiveContact]) -> Finding:
     worst = max(found, key=lambda live: live.needed)
     by, one = worst.by, len(found) == 1
     names = list_names([live.part.id for live in found])
@@ -110,7 +112,7 @@ def _weak_contact(found: list[_Live]) -> Finding:
     )
 
 
-def _sums(worst: _Live) -> str:
+def _sums(worst: LiveContact) -> str:
     sums = []
     if worst.by.trip_a > worst.rating:
         sums.append(f"{show_amps(worst.by.trip_a)} > {show_amps(worst.rating)}")
@@ -123,7 +125,7 @@ def _sums(worst: _Live) -> str:
     return "; ".join(sums)
 
 
-def _thin_lead(found: list[_Live]) -> Finding:
+def _thin_lead(found: list[LiveContact]) -> Finding:
     worst = max(found, key=lambda live: live.passed)
     by, spool = worst.by, wire(worst.part.frog_wire)
     names = list_names([live.part.id for live in found])

@@ -9,7 +9,7 @@ from core.layout.layout import Layout
 from core.layout.parts import Attachment, Bus, Drop, Inline, Strip, ToBus, ToStrip
 from core.layout.queries import bus_length_m, run_name
 from core.materials.wires import wire
-from core.sheet.schedules.benches import bench_at, benches_of
+from core.sheet.schedules.benches import Bench, bench_at, benches_of
 from core.sheet.schedules.words import NOWHERE, end_words, letters_of
 from core.units.length import show_length
 
@@ -92,7 +92,8 @@ class StripMap:
 
 def bus_rows(layout: Layout) -> tuple[BusRow, ...]:
     """Return every bus with its taps."""
-    return tuple(_bus_row(layout, bus) for bus in layout.of_kind(Bus))
+    benches = benches_of(layout)
+    return tuple(_bus_row(layout, bus, benches) for bus in layout.of_kind(Bus))
 
 
 def strip_maps(layout: Layout) -> tuple[StripMap, ...]:
@@ -100,7 +101,7 @@ def strip_maps(layout: Layout) -> tuple[StripMap, ...]:
     return tuple(_strip_map(layout, strip) for strip in layout.of_kind(Strip))
 
 
-def _bus_row(layout: Layout, bus: Bus) -> BusRow:
+def _bus_row(layout: Layout, bus: Bus, benches: tuple[Bench, ...]) -> BusRow:
     a, b = letters_of(layout.settings)
     crossed = f", crossed: {a} to {b}"
     starts = _bus_end(layout, bus.start, crossed if bus.start_flipped else "")
@@ -109,7 +110,7 @@ def _bus_row(layout: Layout, bus: Bus) -> BusRow:
     found: list[_Found] = [
         (0.0, 0, "start", starts),
         (path_m, 3, "end", ends),
-        *_bends(layout, bus),
+        *_bends(layout, bus, benches),
         *_joined(layout, bus),
     ]
     taps: list[Tap] = []
@@ -133,8 +134,7 @@ def _bus_end(layout: Layout, to: Attachment | None, crossed: str) -> str:
     return "a free end" if words == NOWHERE else words + crossed
 
 
-def _bends(layout: Layout, bus: Bus) -> Iterable[_Found]:
-    benches = benches_of(layout)
+def _bends(layout: Layout, bus: Bus, benches: tuple[Bench, ...]) -> Iterable[_Found]:
     length = 0.0
     system = layout.settings.lengths
     for here, there in zip(bus.points, bus.points[1:-1], strict=False):

@@ -33,7 +33,7 @@ _SIZE = 12.0
 def reading_leaves(brief: Brief) -> tuple[Leaf, ...]:
     """Return the readings to take, board by board; nothing where no track is fed."""
     load = choose_load(brief.layout, brief.options.load_ohm)
-    rows = reading_rows(brief.study, load)
+    rows = reading_rows(brief.study, load, brief.pace.step)
     if not rows:
         return ()
     flow = Flow(TITLE, brief.body, brief.typeface)

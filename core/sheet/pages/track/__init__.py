@@ -1,0 +1,1 @@
+"""The pages on the track itself: gaps and turnouts."""

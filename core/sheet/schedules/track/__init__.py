@@ -1,0 +1,1 @@
+"""What is done to the track itself: gaps, and turnouts as they are wired."""
