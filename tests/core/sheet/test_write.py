@@ -8,13 +8,23 @@ import pypdfium2 as pdfium
 import pytest
 
 from core.analysis.examine import study_layout
+from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Drop
+from core.layout.parts import Booster, Drop, ToPort
 from core.sheet import Options, compose_sheet, write_sheet
 from core.sheet.frame import SCOPE
 from core.sheet.marks import Line, Text
 from core.sheet.typeface import Typeface
-from tests.core.sheet.boards import board, drop, layout_of, oval, shelf_run
+from tests.core.sheet.boards import (
+    board,
+    bus,
+    drop,
+    layout_of,
+    oval,
+    shelf_run,
+    to_bus,
+)
+from tests.samples.build import build_sample
 
 
 def page_texts(path: Path) -> list[str]:
@@ -144,9 +154,43 @@ def test_unfinished_layouts_have_a_sheet_too(layout: Layout, tmp_path: Path) -> 
     assert "No track is fed by a booster." in pages[0]
 
 
-def test_ring_out_and_labels_can_be_left_out(tmp_path: Path) -> None:
-    pages = written(oval(), tmp_path / "s.pdf", ring_out=False, labels=False)
-    assert not any(p.startswith(("Ring out", "Labels")) for p in pages)
+@pytest.mark.parametrize(
+    ("option", "head"),
+    [
+        ("gaps", "Gaps"),
+        ("turnouts", "Turnouts"),
+        ("protection", "Protection"),
+        ("ring_out", "Ring out"),
+        ("coins", "Coin test"),
+        ("volts", "Loaded volts"),
+        ("labels", "Labels"),
+    ],
+)
+def test_pages_can_be_left_out_one_by_one(
+    option: str, head: str, tmp_path: Path
+) -> None:
+    layout = build_sample("fennimarsh-loops")
+    study = study_layout(layout)
+    for wanted in (True, False):
+        pages = compose_sheet(study, (), Options(**{option: wanted}))  # type: ignore[arg-type]
+        assert any(page.title.startswith(head) for page in pages) == wanted
+
+
+def test_a_long_page_can_be_stopped_before_it_is_done(tmp_path: Path) -> None:
+    # The readings of a row of drops are solved in bunches; each asks on.
+    drops = [drop(n, 0.02 * n, to=to_bus(0.02 * n)) for n in range(1, 111)]
+    feed = bus((0, 300), (2400, 300), start=ToPort(part=PartId("PB1")))
+    supply = Booster(id=PartId("PB1"), x_mm=0, y_mm=300)
+    study = study_layout(layout_of(board(), shelf_run(), supply, feed, *drops))
+    asked: list[str] = []
+
+    def go_on(_share: float, words: str) -> bool:
+        asked.append(words)
+        return asked.count("Loaded volts") < 3
+
+    assert not write_sheet(study, (), tmp_path / "s.pdf", progress=go_on)
+    assert asked[-3:] == ["Loaded volts"] * 3
+    assert list(tmp_path.iterdir()) == []
 
 
 @pytest.mark.parametrize("stop", [0, 3, 9, 20])

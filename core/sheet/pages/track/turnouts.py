@@ -19,9 +19,10 @@ from core.units.figures import show_amps
 TITLE = "Turnouts"
 
 _HOW = (
-    "Each is drawn as seen from above, from the blades at the left; not to scale. Cut "
-    "and lead first, contact last; then, with the turnout each way, a wheelset pushed "
-    "across the frog must stop nothing."
+    "Each is drawn as seen from above, from the blades at the left; not to scale. At "
+    "the small marks a switched frog is parted from its closure rails too; many come "
+    "so. Cut and lead first, contact last; then a wheelset pushed across the frog, "
+    "with the turnout each way, must stop nothing."
 )
 _KINDS = {
     "insulated": "dead frog",
@@ -37,8 +38,7 @@ _SELF = (
     "rail feeds the frog; keep both bright."
 )
 _SWITCHED = (
-    "Switched: a change-over contact that moves with the blades gives the frog its "
-    "pole. Part it from the closure rails too (small marks)."
+    "Switched: a change-over contact on the blades' drive gives the frog its pole."
 )
 _UNCUT = (
     "No cut behind the frog: the rails beyond live through it alone. No drop there."

@@ -12,6 +12,7 @@ from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Booster, Edge, Gap, Inline, OnRun, Side, TrackRun
 from core.materials.growth import growth, swing_k
+from core.network.crossings import plan_crossings
 from core.network.frogs import FrogPlan, plan_frogs
 from core.network.heels import find_fed_heels
 from core.sheet.schedules.proving.spots import Spot, Spots
@@ -105,6 +106,10 @@ class _Lister:
             if plan.turnout.heel_gaps or plan.turnout.id in bare:
                 missing = not plan.turnout.heel_gaps
                 yield from self._behind(plan, missing=missing)
+        for crossing in plan_crossings(self._layout):
+            part = crossing.crossing.id
+            for number, cut in enumerate(crossing.cuts(), start=1):
+                yield from self._cut_out(f"{part} cut {number}", *cut)
 
     def _of_border(self, border: Border) -> GapRow:
         gap = self._layout.get(border.part, Gap)
@@ -125,33 +130,37 @@ class _Lister:
         """Yield the two cuts through the inner rails behind a crossing."""
         turnout = plan.turnout
         for name, run, at, side, ahead in (
-            ("cut 1", turnout.on.run, plan.frog_m, plan.inner, plan.ahead),
             (
-                "cut 2",
+                f"{turnout.id} cut 1",
+                turnout.on.run,
+                plan.frog_m,
+                plan.inner,
+                plan.ahead,
+            ),
+            (
+                f"{turnout.id} cut 2",
                 turnout.leg.run,
                 plan.leg_frog_m,
                 plan.leg_inner,
                 plan.leg_ahead,
             ),
         ):
-            if self._is_drawn(run, at, side):
-                continue
+            for row in self._cut_out(name, run, at, side, missing=missing):
+                near, far = row.sides if ahead else row.sides[::-1]
+                near = Beside(near.way, f"frog of {turnout.id}")
+                yield replace(row, sides=(near, far) if ahead else (far, near))
+
+    def _cut_out(
+        self, name: str, run: PartId, at_m: float, side: Side, *, missing: bool = False
+    ) -> Iterable[GapRow]:
+        """Yield a cut that a live crossing needs, unless it is drawn as a gap."""
+        if not self._is_drawn(run, at_m, side):
             flanks = (
-                self._flank(run, at - SAME_CUT_M),
-                self._flank(run, at + SAME_CUT_M),
+                self._flank(run, at_m - SAME_CUT_M),
+                self._flank(run, at_m + SAME_CUT_M),
             )
-            row = self._row(
-                f"{turnout.id} {name}",
-                OnRun(run=run, position_m=at),
-                side,
-                "fill",
-                flanks,
-                missing=missing,
-            )
-            frog = f"frog of {turnout.id}"
-            near, far = row.sides if ahead else row.sides[::-1]
-            near = Beside(near.way, frog)
-            yield replace(row, sides=(near, far) if ahead else (far, near))
+            on = OnRun(run=run, position_m=at_m)
+            yield self._row(name, on, side, "fill", flanks, missing=missing)
 
     def _is_drawn(self, run: PartId, at_m: float, side: Side) -> bool:
         return any(
