@@ -136,7 +136,7 @@ class _Card:
         for tick in self._ticks():
             yield Line(box(x, y, _TICK, _TICK), 0.35, closed=True)
             yield Text(x + _TICK + 1.6, baseline(y + 0.5, 10.0), tick, 10.0)
-            x += _TICK + 6.0 + self._brief.typeface.width(tick, 10.0)
+            x += _TICK + 4.2 + self._brief.typeface.width(tick, 10.0)
 
     def _where(self) -> str:
         row, brief = self._row, self._brief

@@ -71,7 +71,7 @@ def turnout_rows(study: Study) -> tuple[TurnoutRow, ...]:
     layout = study.layout
     poles, spots, ends = find_poles(study), Spots(layout), Ends(layout)
     bare = {turnout for turnout, _ in find_fed_heels(layout)}
-    lives = {live.turnout.id: live for live in live_contacts(study)}
+    lives = {live.part.id: live for live in live_contacts(study)}
     found: list[TurnoutRow] = []
     for turnout in layout.of_kind(Turnout):
         run = layout.get(turnout.on.run, TrackRun)
