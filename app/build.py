@@ -145,6 +145,10 @@ class Program:
         )
         self._make_panels()
         self.bench = self._make_bench()
+        feeds = self.panels.prove.feeds
+        feeds.chosen.connect(self.bench.show_feeds)
+        for show in (feeds.show_rails, self.card.show_rails):
+            self.canvas.rails_changed.connect(show)
         self.start = StartPage(self.looks, self._starts())
         self.window = MainWindow(
             self.session,

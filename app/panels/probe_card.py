@@ -9,16 +9,19 @@ from app.panels.bits import Card, IconButton, label, row, rule
 from app.panels.loss_bars import LossBars
 from app.panels.losses import sum_of
 from app.panels.probe_words import (
+    chain_in_words,
     lazy_in_words,
     limit_in_words,
     loop_in_words,
     race_in_words,
+    rails_in_words,
     short_in_words,
     volts_in_words,
 )
 from app.panels.verdicts import DROP_WORDS, SHORT_WORDS, Tag
 from app.session.looks import Looks
 from app.session.session import Session
+from core.analysis.railmap import RailMap
 from core.analysis.study import Probe
 from core.layout.ids import PartId
 from core.layout.parts import OnRun
@@ -40,6 +43,7 @@ class ProbeCard(Card):
         super().__init__()
         self.box.setSpacing(5)
         self._session, self._show_place = session, show_place
+        self._map: RailMap | None = None
         self.setAccessibleName("Probe")
         self.heading.show()
         go_to = IconButton(looks, "goto", "Show on the plan", self._on_go_to)
@@ -52,8 +56,9 @@ class ProbeCard(Card):
         self.volts = label("", "figure", wraps=False)
         self.verdict = Tag(looks)
         self.box.addLayout(row(self.before, self.volts, None, self.verdict))
-        self.lost = label("", "faint")
-        self.box.addWidget(self.lost)
+        self.lost, self.rails = label("", "faint"), label("")
+        for told in (self.lost, self.rails):
+            self.box.addWidget(told)
         self._rows = QGridLayout()
         self._rows.setVerticalSpacing(2)
         self._rows.setColumnStretch(1, 1)
@@ -76,10 +81,16 @@ class ProbeCard(Card):
         session.probe_changed.connect(self.refresh)
         self.refresh()
 
+    def show_rails(self, rails: RailMap | None) -> None:
+        """Take over what the rails are now."""
+        self._map = rails
+        self._show_map()
+
     def refresh(self) -> None:
         """Show the probe as it stands."""
         place, probe = self._session.probe_place, self._session.probe
         self.setVisible(place is not None)
+        self._show_map()
         if place is None:
             return
         self.heading.setText(place_name(self._session.layout, place))
@@ -111,6 +122,14 @@ class ProbeCard(Card):
         shown = sum_of(probe)
         self.bars.show_sum(shown)
         self.sum.setText(shown.sentence())
+
+    def _show_map(self) -> None:
+        place, rails = self._session.probe_place, self._map
+        self.rails.setVisible(place is not None and rails is not None)
+        if place is not None and rails is not None:
+            self.rails.setText(rails_in_words(rails, place))
+            layout = self._session.layout
+            self.rails.setToolTip(chain_in_words(rails, place, layout))
 
     def _show_short(self, probe: Probe) -> None:
         self.short_verdict.show_verdict(probe.short_verdict, SHORT_WORDS)

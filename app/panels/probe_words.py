@@ -1,8 +1,14 @@
 """What a probe says in words: its bands, what limits a short, and who cuts it off."""
 
 from app.panels.verdicts import show_margin
+from core.analysis.borders import SIDES
+from core.analysis.poles import PoleStretch
+from core.analysis.railmap import RailMap
 from core.analysis.study import Probe, Racer
 from core.checks.words import list_names
+from core.layout.layout import Layout
+from core.layout.parts import OnRun
+from core.layout.queries import part_name
 from core.units.figures import (
     show_amps,
     show_ohms,
@@ -41,6 +47,40 @@ def loop_in_words(probe: Probe) -> str:
     (low_figure, low_unit), (_, unit) = low.split(), high.split()
     start = low_figure if low_unit == unit else low
     return f"{show_ohms(probe.loop_ohm)} ({start} to {high})"
+
+
+def rails_in_words(rails: RailMap, place: OnRun) -> str:
+    """Return which rail is which at a place, and what stands before both.
+
+    Such as "Left rail A, right B · 2: PB1 → CB1 → OD3".
+    """
+    poles = rails.poles.runs.get(place.run) if rails.poles is not None else None
+    words: list[str] = []
+    if poles is not None:
+        left, right = (poles.at(side, place.position_m) for side in SIDES)
+        words.append(f"Left rail {_pole(left)}, right {_pole(right)}")
+        if any(rail is not None and rail.shorted for rail in (left, right)):
+            words.append("both poles are on this metal")
+    district = rails.plan.at(place.run, place.position_m)
+    if district is None:
+        words.append("nothing feeds it")
+    elif district.is_joined:
+        words.append(f"{list_names(district.feeders)} feed it, nothing parts them")
+    else:
+        words.append(f"{district.number}: {' → '.join(district.chain)}")
+    return " · ".join(words)
+
+
+def chain_in_words(rails: RailMap, place: OnRun, layout: Layout) -> str:
+    """Return what stands before a place with the kind of each, one a line."""
+    district = rails.plan.at(place.run, place.position_m)
+    chain = district.chain if district is not None else ()
+    known = [part_name(layout, part) for part in chain if part in layout.parts]
+    return "\n".join(known)
+
+
+def _pole(stretch: PoleStretch | None) -> str:
+    return "not fed" if stretch is None or stretch.pole is None else stretch.pole
 
 
 def race_in_words(race: tuple[Racer, ...]) -> str:

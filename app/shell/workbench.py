@@ -144,6 +144,11 @@ class Workbench(QWidget):
         self.canvas.set_colouring(view)
         self.profile.set_quantity(quantity_of(view))
 
+    def show_feeds(self, number: int) -> None:
+        """Show what feeds the track, and the track of one district."""
+        self.set_colouring("districts")
+        self._show_district(number)
+
     def _show_district(self, number: int) -> None:
         rails = self.canvas.rails
         if rails is not None:

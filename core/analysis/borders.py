@@ -221,10 +221,8 @@ class _Reader:
     def _pole(self, run: PartId, side: Side, place_m: float) -> Pole | None:
         if self._poles is None or run not in self._poles.runs:
             return None
-        for stretch in self._poles.runs[run].of(side):
-            if place_m <= stretch.end_m:
-                return stretch.pole
-        return None
+        stretch = self._poles.runs[run].at(side, place_m)
+        return stretch.pole if stretch is not None else None
 
 
 _NOTHING = Flank(None, None, 0)

@@ -28,10 +28,11 @@ Feeders = tuple[PartId, ...]
 
 @dataclass(frozen=True, slots=True)
 class Headroom:
-    """What can still be drawn before a device is at its limit. [A]"""
+    """What can still be drawn before a device is at its limit: rated, or trip. [A]"""
 
     amps_a: float
     by: PartId
+    limit_a: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,8 +158,10 @@ def _headroom(study: Study, chain: tuple[PartId, ...]) -> Headroom | None:
         device, duty = study.layout.parts.get(part), duties.get(part)
         if isinstance(device, Booster | Inline) and duty is not None:
             trip = device.trip_a if device.trip_a is not None else inf
-            found.append(Headroom(min(duty.rated_a, trip) - abs(duty.amps_a), part))
-    return min(found, key=lambda room: room.amps_a, default=None)
+            limit = min(duty.rated_a, trip)
+            found.append(Headroom(limit - abs(duty.amps_a), part, limit))
+    # Of two that are full at once the one nearer to the track is told.
+    return min(reversed(found), key=lambda room: round(room.amps_a, 6), default=None)
 
 
 def _amps(study: Study, of_segment: tuple[int, ...]) -> defaultdict[int, float]:

@@ -45,6 +45,13 @@ class RunPoles:
         """Return the stretches of one rail."""
         return self.left if side == "left" else self.right
 
+    def at(self, side: Side, place_m: float) -> PoleStretch | None:
+        """Return the stretch of one rail that holds a place. [m]"""
+        for stretch in self.of(side):
+            if place_m <= stretch.end_m:
+                return stretch
+        return None
+
 
 @dataclass(frozen=True, slots=True)
 class PolePlan:

@@ -1,5 +1,6 @@
 """The Prove panel: what the layout is tried with, its worst places, the findings."""
 
+from app.panels.answers.feeds import FeedsCard
 from app.panels.answers.legs import legs_question
 from app.panels.answers.list_card import ListCard
 from app.panels.answers.openings import openings_question
@@ -58,7 +59,9 @@ class ProvePanel(StagePanel):
         self.openings = ListCard(session, looks, openings_question(), go_to)
         self.legs = ListCard(session, looks, legs_question(), go_to)
         self.restarts = ListCard(session, looks, restarts_question(), go_to)
-        self.add(worst, self.weakest, self.openings, self.legs, self.restarts)
+        self.feeds = FeedsCard(session, looks, hands)
+        self.add(worst, self.feeds, self.weakest)
+        self.add(self.openings, self.legs, self.restarts)
         self.add(self._heading, self.findings)
         self.add(trains, self._trial, self._limits)
         self.close_up()

@@ -18,7 +18,7 @@ def district(number: int, **other: object) -> District:
         "chain": (PartId("PB1"), feeder),
         "length_m": 3.1,
         "amps_a": 0.8,
-        "headroom": Headroom(3.2, feeder),
+        "headroom": Headroom(3.2, feeder, 4.0),
         "reverser": None,
         **other,
     }
@@ -46,7 +46,7 @@ def test_a_district_is_told_with_its_chain_its_length_and_its_amps() -> None:
 
 
 def test_too_much_a_short_and_a_reverser_are_told() -> None:
-    full = district(1, headroom=Headroom(-0.5, PartId("PB1")))
+    full = district(1, headroom=Headroom(-0.5, PartId("PB1"), 4.0))
     assert "0.50 A too much for PB1" in district_words(full, "m")
     shorted = district(1, headroom=None, reverser=PartId("CB1"))
     assert district_words(shorted, "m").endswith("shorted, turned by CB1")

@@ -399,3 +399,19 @@ def test_the_rails_are_shown_by_poles_and_by_feeds(
     program.actions["colour-volts"].trigger()
     assert canvas.look.focus == 0
     assert legend.ramp.isVisibleTo(legend)
+
+
+def test_a_district_in_the_list_is_shown_by_what_feeds_it(
+    program: Program, qtbot: QtBot, tmp_path: Path
+) -> None:
+    path = tmp_path / "board.fwl"
+    write_layout(board(), path)
+    open_layout(qtbot, program, path)
+    program.bench.set_stage("prove")
+    feeds = program.panels.prove.feeds
+    qtbot.waitUntil(lambda: feeds.head.text().endswith("(1)"))
+    feeds.head.click()
+    qtbot.waitUntil(lambda: len(feeds.list.entries) == 1)
+    feeds.list._rows[0].click()
+    assert program.canvas.look.view == "districts"
+    assert program.canvas.look.focus == 1
