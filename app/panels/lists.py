@@ -92,7 +92,8 @@ class EntryButton(QPushButton):
             )
             painter.drawText(below, centre | Qt.AlignmentFlag.AlignLeft, words)
         if entry.share is not None:
-            self._paint_bar(painter, entry.share, box, over=over)
+            last = box.translated(0, 16 * len(entry.more.splitlines()))
+            self._paint_bar(painter, entry.share, last, over=over)
         painter.end()
 
     def _paint_bar(

@@ -6,6 +6,7 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from app.panels.findings import NONE, Findings
+from app.panels.lists import Entry, EntryButton
 from app.panels.probe_card import ProbeCard
 from app.panels.stages.prove import ProvePanel
 from app.session.looks import Looks
@@ -208,3 +209,15 @@ def test_turnouts_that_make_a_fault_are_set_from_its_card(
     again = next(c for c in panel.findings.cards if c.finding.code in ("W115", "W103"))
     assert again.throw.isHidden()
     panel.close_work()
+
+
+def test_the_bar_of_a_row_lies_below_all_its_words(qtbot: QtBot, looks: Looks) -> None:
+    row = EntryButton(Entry((), "Main", "1 A", "two\nlines", share=1.0), looks)
+    qtbot.addWidget(row)
+    row.resize(200, row.sizeHint().height())
+    image = row.grab().toImage()
+    bar = looks.theme.device
+    rows = [y for y in range(image.height()) if image.pixelColor(100, y).name() == bar]
+    assert rows
+    assert min(rows) > 20 + 2 * 16  # the head, and two lines of 16 px below it
+    assert max(rows) < image.height()
