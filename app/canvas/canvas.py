@@ -214,7 +214,7 @@ class Canvas(ToolView):
         self.place_labels_soon()
 
     def _show_thrown(self) -> None:
-        self.plan.set_thrown(frozenset(self.session.thrown))
+        self.plan.set_thrown(self.session.case.thrown)
         self.place_labels_soon()
 
     def _show_handles(self) -> None:

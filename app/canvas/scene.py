@@ -45,6 +45,7 @@ from core.layout.parts import (
     Turntable,
 )
 from core.layout.queries import references
+from core.layout.roads import part_of
 
 _TRACK = (TrackRun, TrackJoint, Turnout, Turntable, Crossing, Drop)
 """Changes of these may change which rail is which, or which ends are free."""
@@ -222,10 +223,10 @@ class PlanScene(QGraphicsScene):
             self.update()
 
     def set_thrown(self, ids: frozenset[PartId]) -> None:
-        """Show these set to their legs, or second tracks, and the others straight."""
+        """Show turnouts and crossings as a setting has them: `core.layout.roads`."""
         changed = ids ^ self._around.thrown
         self._around = replace(self._around, thrown=ids)
-        for part_id in changed:
+        for part_id in {part_of(mark) for mark in changed}:
             self._refresh(part_id)
 
     def set_selection(self, ids: frozenset[PartId]) -> None:

@@ -30,6 +30,7 @@ from core.layout.queries import (
     run_name,
     ways_taken,
 )
+from core.layout.roads import setting_words
 from core.network.crossings import plan_crossing
 from core.units.length import show_length
 from core.units.si import Metre
@@ -60,11 +61,18 @@ def facts_of(layout: Layout, part: Part) -> tuple[str, ...]:
             return ()
 
 
-def thrown_words(layout: Layout, part_id: PartId) -> str:
-    """Return what it means that a turnout or crossing is thrown."""
+def thrown_words(
+    layout: Layout, part_id: PartId, setting: frozenset[PartId] = frozenset()
+) -> str:
+    """Return what it means that a turnout or crossing is thrown.
+
+    For one that has several ways: what it is set for now.
+    """
     crossing = layout.get(part_id, Crossing)
     if crossing is None:
         return "Thrown: set to its leg"
+    if crossing.shape != "diamond":
+        return f"Thrown: {setting_words(layout, part_id, setting)}"
     return f"Thrown: set for {run_name(layout, crossing.b.run)}"
 
 

@@ -121,7 +121,8 @@ class Properties(Panel):
         one = next(iter(chosen)) if len(chosen) == 1 else None
         layout = self._session.layout
         self.thrown.setVisible(one is not None and can_be_thrown(layout, one))
-        self.thrown.setText(thrown_words(layout, one) if one is not None else "")
+        setting = self._session.case.thrown
+        self.thrown.setText(thrown_words(layout, one, setting) if one else "")
         self.thrown.setChecked(one in self._session.thrown)
 
     def _refresh_deeds(self, parts: Sequence[Part]) -> None:

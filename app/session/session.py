@@ -16,7 +16,7 @@ from core.layout.change import Change
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import OnRun, TrackRun
-from core.layout.queries import can_be_thrown
+from core.layout.roads import part_of, still_thrown, thrown_on
 from core.layout.storage.read import read_layout
 from core.layout.storage.recover import Recovery, discard, find_recoveries
 from core.layout.storage.report import LoadReport
@@ -109,16 +109,12 @@ class Session(QObject):
     @property
     def thrown(self) -> tuple[PartId, ...]:
         """What is thrown, in the order of the layout: turnouts, slips, diamonds."""
-        return tuple(
-            part_id
-            for part_id in self.layout.parts
-            if part_id in self.case.thrown and can_be_thrown(self.layout, part_id)
-        )
+        found = {part_of(i) for i in still_thrown(self.layout, self.case.thrown)}
+        return tuple(part_id for part_id in self.layout.parts if part_id in found)
 
     def throw(self, ids: Iterable[PartId]) -> None:
         """Set turnouts and the like the other way; not in the file, nor a step."""
-        known = {part_id for part_id in ids if can_be_thrown(self.layout, part_id)}
-        self._set_thrown(self.case.thrown ^ known)
+        self._set_thrown(thrown_on(self.layout, self.case.thrown, ids))
 
     def set_straight(self) -> None:
         """Set all turnouts straight."""
@@ -246,7 +242,7 @@ class Session(QObject):
         self._keeper.touch()
         self.layout_changed.emit(change)
         self.select(self.selection)
-        self._set_thrown(frozenset(self.thrown))  # without what was deleted
+        self._set_thrown(still_thrown(self.layout, self.case.thrown))
         if self.probe_place and not self.layout.get(self.probe_place.run, TrackRun):
             self.set_probe(None)
         self._room.ask()

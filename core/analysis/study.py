@@ -37,7 +37,8 @@ class Case:
     test_train_a : float or None
         Amps of the train that is tried at every point; None: as in the settings.
     thrown : frozenset of PartId
-        Turnouts set to their leg.
+        Turnouts set to their leg, and crossings not set for their first track, as
+        `core.layout.roads` has it.
     """
 
     loads: bool = True

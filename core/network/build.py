@@ -24,8 +24,8 @@ def build_circuit(
         Whether the active trains and standing loads draw.
     thrown : set of PartId
         Turnouts set to their leg; the others lie straight. Diamonds and slips set
-        for their second track; the others lie for the first. Matters where the
-        crossing is live.
+        for their second track, or a slip's road; see `core.layout.roads`. Matters
+        where the crossing is live.
 
     Returns
     -------

@@ -24,6 +24,7 @@ from core.layout.parts import (
     Turnout,
 )
 from core.layout.queries import joint_positions
+from core.layout.roads import set_road, takes_second
 from core.materials.joints import Joint, joint
 from core.materials.pair import track_inductance
 from core.materials.rails import rail
@@ -128,7 +129,8 @@ class Tracks:
         contact = joint("screw")
         of_a, of_b = self._rails_that_meet(plan, meeting)
         piece = self._bench.node(crossing, 0.0, meeting.name, "piece_")
-        thrown = crossing in self._thrown
+        road = set_road(plan.crossing, plan.lie, self._thrown)
+        thrown = takes_second(plan.lie, meeting, road)
         index = self._bench.connect(
             BranchKind.JOINT,
             (of_b if thrown else of_a, piece),

@@ -21,6 +21,7 @@ from app.canvas.words.lettering import SMALL_PX, Style
 from core.layout.geometry import Path, Pose
 from core.layout.lie import Lie, Meeting, road_ends
 from core.layout.parts import Crossing, Side
+from core.layout.roads import Road
 from core.network.crossings import CrossingPlan
 
 NOSE_GAUGES = 1.6
@@ -55,7 +56,7 @@ class CrossingDrawing(OnTrack):
 
     A live crossing is filled, with paper round it where it is cut out of its rails; a
     dead one is hollow and grey. Thrown, a broad line runs along the second track,
-    and words say which.
+    or the slip road, and words say which.
     """
 
     def __init__(
@@ -64,13 +65,14 @@ class CrossingDrawing(OnTrack):
         paths: tuple[Path, Path],
         gauge_mm: float,
         *,
-        thrown_for: str = "",
+        road: Road = "a",
+        words: str = "",
     ) -> None:
         crossing = plan.crossing
         a_path, b_path = paths
         super().__init__(a_path.at(crossing.a.position_m), gauge_mm)
         self._crossing: Crossing = crossing
-        self._thrown_for = thrown_for
+        self._set_for, self._words = road, words
         b_pose = b_path.at(crossing.b.position_m)
         spots = _spots(plan.lie, a_path, gauge_mm)
         self.pieces = tuple(
@@ -85,11 +87,19 @@ class CrossingDrawing(OnTrack):
         self.roads = tuple(
             _road(plan.lie, side, (a_path, b_path), crossing) for side in plan.roads
         )
+        for side, poses in zip(plan.roads, self.roads, strict=True):
+            if side == road:
+                self._way = _line_of(poses, 0.0)
 
     @property
     def is_thrown(self) -> bool:
-        """Whether it is set for its second track."""
-        return bool(self._thrown_for)
+        """Whether it is set for another way than its first track."""
+        return self._set_for != "a"
+
+    @property
+    def way(self) -> QPolygonF:
+        """The way that lights up where it is thrown. [mm]"""
+        return self._way
 
     def bounds(self) -> QRectF:
         """Return the box around it. [mm]"""
@@ -141,7 +151,7 @@ class CrossingDrawing(OnTrack):
         near = look.px_per_mm >= ID_FROM_PX_PER_MM
         text = cut_short(f"{crossing.id} {crossing.name if near else ''}".strip())
         if self.is_thrown:
-            text = f"{text} · set for {cut_short(self._thrown_for)}"
+            text = f"{text} · {cut_short(self._words)}"
         colour = theme.accent if self.is_thrown else theme.ink
         style = Style(colour, theme.paper, SMALL_PX, bold=self.is_thrown)
         gap_px = 4.0 + max(look.gauge_px, 5.0)

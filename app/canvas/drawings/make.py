@@ -40,7 +40,8 @@ from core.layout.parts import (
     Turnout,
     Turntable,
 )
-from core.layout.queries import anchor, free_ends, run_name
+from core.layout.queries import anchor, free_ends
+from core.layout.roads import set_road, setting_words
 from core.layout.turntables import bridge_middle, out_pose
 from core.materials.scales import gauge_m
 from core.network.crossings import plan_crossing
@@ -94,7 +95,7 @@ def survey(layout: Layout, thrown: frozenset[PartId] = frozenset()) -> Surroundi
     Parameters
     ----------
     thrown : set of PartId
-        Turnouts that are set to their leg, and crossings to their second track.
+        How turnouts and crossings are set; see `core.layout.roads`.
     """
     return Surroundings(
         1000.0 * gauge_m(layout.settings.scale),
@@ -165,8 +166,9 @@ def _crossing(layout: Layout, part: Crossing, around: Surroundings) -> Drawing |
     a, b = _path(layout, part.a.run), _path(layout, part.b.run)
     if plan is None or a is None or b is None:
         return None
-    thrown_for = run_name(layout, part.b.run) if part.id in around.thrown else ""
-    return CrossingDrawing(plan, (a, b), around.gauge_mm, thrown_for=thrown_for)
+    road = set_road(part, plan.lie, around.thrown)
+    words = setting_words(layout, part.id, around.thrown) if road != "a" else ""
+    return CrossingDrawing(plan, (a, b), around.gauge_mm, road=road, words=words)
 
 
 def _on_track(

@@ -129,6 +129,42 @@ def test_thrown_it_says_for_which_track(
     assert not list(session.thrown)  # a plain dead diamond has nothing to throw
 
 
+def test_a_slip_is_thrown_on_from_way_to_way(
+    session: Session, canvas: Canvas, qtbot: QtBot, mouse: Mouse
+) -> None:
+    shown(session, canvas, qtbot, crossing("switched", "double slip"))
+    canvas.set_tool("select")
+
+    def told() -> tuple[str, bool]:
+        (label,) = drawing(canvas).labels(canvas.look)
+        return label.text, bool(session.thrown)
+
+    seen = [told()]
+    for _ in range(4):
+        mouse.double(0.0, 0.0)
+        seen.append(told())
+    assert seen == [
+        ("X1", False),
+        ("X1 · set for its left slip", True),
+        ("X1 · set for Siding", True),
+        ("X1 · set for its right slip", True),
+        ("X1", False),
+    ]
+
+
+def test_the_road_that_is_set_lights_up(
+    session: Session, canvas: Canvas, qtbot: QtBot
+) -> None:
+    shown(session, canvas, qtbot, crossing("switched", "single slip"))
+    session.throw([X1])
+    way = drawing(canvas).way
+    first, last = way.at(0), way.at(way.count() - 1)
+    # From Main, left of the middle, over to Siding on its far side: 20° up.
+    assert first.y() == pytest.approx(0.0, abs=1e-6)
+    assert first.x() < 0.0 < last.x()
+    assert last.y() == pytest.approx(last.x() * 0.36397, rel=1e-4)
+
+
 def test_it_is_hit_within_its_lozenge(
     session: Session, canvas: Canvas, qtbot: QtBot
 ) -> None:

@@ -3,6 +3,7 @@
 from app.panels.facts import facts_of, thrown_words
 from app.panels.fields.tables import fields_of
 from core.layout.ids import PartId
+from core.layout.roads import road_mark
 from tests.core.network.cross import Frogs, Shapes, crossing, fed_across
 
 
@@ -49,3 +50,7 @@ def test_fields_are_asked_for_where_they_matter() -> None:
 def test_what_thrown_means_is_said() -> None:
     layout = fed_across(crossing("switched"))
     assert thrown_words(layout, PartId("X1")) == "Thrown: set for Siding"
+    slip = fed_across(crossing("switched", "single slip"))
+    mark = road_mark(PartId("X1"), "left")
+    words = thrown_words(slip, PartId("X1"), frozenset({mark}))
+    assert words == "Thrown: set for its slip"
