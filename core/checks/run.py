@@ -49,6 +49,7 @@ from core.checks.rules import (
     split_at_stall,
     starved_load,
     thin_wire,
+    third_crossing,
     unequal_districts,
     unfed,
     unsaid_common,
@@ -84,6 +85,7 @@ RULES: tuple[Rule, ...] = (
     long_train.RULE,  # W126
     joined_devices.RULE,  # W127
     bridged_gap.RULE,  # W129
+    third_crossing.RULE,  # W131
     lost_volts.RULE,  # W201
     below_floor.RULE,  # W202
     thin_wire.RULE,  # W203

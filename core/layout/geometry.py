@@ -35,6 +35,10 @@ class Pose:
         """Return the same place, looking the other way."""
         return Pose(self.x_mm, self.y_mm, self.heading + pi)
 
+    def walked(self, length_mm: float, per_mm: float) -> "Pose":
+        """Return where one comes who walks on, bending evenly. [mm, 1/mm]"""
+        return _Stretch(self, 0.0, length_mm, per_mm).at(length_mm)
+
 
 @dataclass(frozen=True, slots=True)
 class Nearest:
@@ -110,6 +114,13 @@ class Path:
         index = bisect_right(self._offsets, s) - 1
         stretch = self._stretches[max(index, 0)]
         return stretch.at(s - stretch.offset_mm)
+
+    def stretches(self) -> tuple[tuple[float, float, float], ...]:
+        """Return where each piece begins, its length and its bend. [mm, mm, 1/mm]
+
+        A positive bend turns left.
+        """
+        return tuple((s.offset_mm, s.length_mm, s.curvature) for s in self._stretches)
 
     @property
     def start(self) -> Pose:

@@ -120,7 +120,8 @@ class TrackRun(
 ):
     """A length of track: a tangent-continuous path with two rails.
 
-    Left and right are as seen when walking from the start to the end.
+    Left and right are as seen when walking from the start to the end. Rail tops lie
+    at `level_mm`; where the track climbs, evenly from there to `level_end_mm`.
     """
 
     id: PartId
@@ -130,6 +131,7 @@ class TrackRun(
     heading_deg: Degrees
     pieces: Annotated[tuple[Piece, ...], Meta(min_length=1, max_length=2000)]
     level_mm: Mm = 0.0
+    level_end_mm: Mm | None = None
     rail: Text = "code100-ns"
     piece_length_m: Annotated[float, Meta(ge=0.01, le=100)] = 0.914
     joint: Text = "joiner-new"

@@ -237,6 +237,21 @@ def edge_distances(board: Board, x_mm: float, y_mm: float) -> tuple[float, float
     return x_mm - board.x_mm, y_mm - board.y_mm
 
 
+def level_mm_at(run: TrackRun, position_m: float) -> float:
+    """Return how high the rail tops of a run are at a place. [mm]."""
+    if run.level_end_mm is None:
+        return run.level_mm
+    share = min(max(position_m / run_path(run).length_m, 0.0), 1.0)
+    return run.level_mm + share * (run.level_end_mm - run.level_mm)
+
+
+def grade_of(run: TrackRun) -> float:
+    """Return how steeply a run climbs from its start: rise over length. [1]."""
+    if run.level_end_mm is None:
+        return 0.0
+    return (run.level_end_mm - run.level_mm) / run_path(run).length_mm
+
+
 # Lengths --------------------------------------------------------------------------
 
 

@@ -15,6 +15,7 @@ from core.layout.parts import (
     PREFIXES,
     OnRun,
     RunEnd,
+    Side,
     TrackJoint,
     TrackRun,
     Turnout,
@@ -132,21 +133,35 @@ def make_turnout(layout: Layout, on: OnRun, leg: RunEnd) -> Change:
         )
     forward = along > 0
     _need_track_ahead(layout, run, on, forward=forward)
-    beside = _Beside(
-        run_path(run), on.position_m, forward, leg_path, leg.end == "start"
-    )
+    drawn = Beside(run_path(run), on.position_m, forward, leg_path, leg.end == "start")
     draft = Draft(layout)
     made = Turnout(
         id=draft.new_id(PREFIXES["turnout"]),
         on=on,
         opens="forward" if forward else "backward",
-        hand="left" if beside.hand_mm() >= 0.0 else "right",
+        hand="left" if drawn.hand_mm() >= 0.0 else "right",
         leg=leg,
-        lead_m=beside.lead_m(1000.0 * gauge_m(layout.settings.scale)),
+        lead_m=drawn.lead_m(1000.0 * gauge_m(layout.settings.scale)),
         joint=run.joint,
     )
     draft.put(made)
     return draft.change(f"Add turnout {made.id}")
+
+
+def read_turnout(layout: Layout, turnout: Turnout) -> Side:
+    """Return on which side a turnout's leg leaves, as it is drawn."""
+    return "left" if beside(layout, turnout).hand_mm() >= 0.0 else "right"
+
+
+def beside(layout: Layout, turnout: Turnout) -> "Beside":
+    """Return a turnout's leg beside the track it leaves."""
+    return Beside(
+        run_path(needed(layout, turnout.on.run, TrackRun)),
+        turnout.on.position_m,
+        turnout.opens == "forward",
+        run_path(needed(layout, turnout.leg.run, TrackRun)),
+        turnout.leg.end == "start",
+    )
 
 
 def part_loose_ends(draft: Draft) -> None:
@@ -223,7 +238,7 @@ def _off_toe(layout: Layout, turnout: Turnout) -> float:
 
 
 @dataclass(frozen=True, slots=True)
-class _Beside:
+class Beside:
     """A leg beside the track it leaves, both walked from the toe."""
 
     through: Path

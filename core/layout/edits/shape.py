@@ -34,6 +34,7 @@ from core.layout.parts import (
     Turnout,
     Turntable,
 )
+from core.layout.queries import level_mm_at
 
 LEAST_PIECE_MM = 1e-6
 """Shorter pieces are not worth a line. [mm]"""
@@ -161,10 +162,14 @@ def split_run(layout: Layout, on: OnRun) -> Change:
         y_mm=pose.y_mm,
         heading_deg=heading_deg(degrees(pose.heading)),
         pieces=second,
+        level_mm=level_mm_at(run, on.position_m),
     )
     draft.put(new)
     _hand_over(draft, run, new, on.position_m)
-    run = draft.put(replace(run, pieces=first))
+    climbs = run.level_end_mm is not None
+    run = draft.put(
+        replace(run, pieces=first, level_end_mm=new.level_mm if climbs else None)
+    )
     _hold_inside(draft, run, new)
     draft.put(
         TrackJoint(
@@ -194,6 +199,8 @@ def reverse_run(layout: Layout, run_id: PartId) -> Change:
             y_mm=start.y_mm,
             heading_deg=heading_deg(degrees(start.heading)),
             pieces=tuple(_turned(p) for p in reversed(run.pieces)),
+            level_mm=run.level_mm if run.level_end_mm is None else run.level_end_mm,
+            level_end_mm=None if run.level_end_mm is None else run.level_mm,
         )
     )
     for part in _sitting_on(draft, run_id):

@@ -48,7 +48,7 @@ def slide_toe(draft: Draft, turnout: Turnout, on: OnRun) -> None:
         )
     path = run_path(needed(draft.view, on.run, TrackRun))
     before, after = path.at(turnout.on.position_m), path.at(on.position_m)
-    carried = _hanging_on(draft.view, turnout)
+    carried = hanging_on(draft.view, turnout)
     if on.run in carried:
         raise EditError(
             f"{run_name(draft.view, turnout.leg.run)} leads back to "
@@ -62,7 +62,7 @@ def slide_toe(draft: Draft, turnout: Turnout, on: OnRun) -> None:
     follow_tracks(draft)
 
 
-def _hanging_on(layout: Layout, turnout: Turnout) -> list[PartId]:
+def hanging_on(layout: Layout, turnout: Turnout) -> list[PartId]:
     """Return the runs that are joined to a leg, not counting its own turnout."""
     near: dict[PartId, list[PartId]] = {}
     for part in layout.parts.values():

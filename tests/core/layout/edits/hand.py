@@ -1,6 +1,8 @@
 """Layouts put together by hand for tests of single edits."""
 
-from typing import TypeVar
+from typing import Any, TypeVar
+
+import pytest
 
 from core.layout.change import Change
 from core.layout.geometry import run_path
@@ -24,6 +26,11 @@ from core.layout.parts import (
 )
 
 P = TypeVar("P", bound=Part)
+
+
+def near(value: float, *, rel: float | None = None, abs: float | None = None) -> Any:  # noqa: A002
+    """Return a figure that equals what is close to it, wherever a figure goes."""
+    return pytest.approx(value, rel=rel, abs=abs)
 
 
 def i(text: str) -> PartId:
