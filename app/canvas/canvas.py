@@ -214,7 +214,8 @@ class Canvas(ToolView):
         self.place_labels_soon()
 
     def _show_thrown(self) -> None:
-        self.plan.set_thrown(self.session.case.thrown)
+        session = self.session
+        self.plan.set_thrown(session.case.thrown | session.case.opened)
         self.place_labels_soon()
 
     def _show_handles(self) -> None:

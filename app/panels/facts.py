@@ -3,6 +3,7 @@
 from core.layout.geometry import bus_path, run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
+from core.layout.openings import longest_m, section_drops
 from core.layout.parts import (
     Attachment,
     Booster,
@@ -10,6 +11,7 @@ from core.layout.parts import (
     Crossing,
     Drop,
     Inline,
+    Opening,
     Part,
     Strip,
     ToBus,
@@ -35,6 +37,8 @@ from core.network.crossings import plan_crossing
 from core.units.length import show_length
 from core.units.si import Metre
 
+UNPLUG = "Each bus that crosses it needs a plug there."
+
 
 def facts_of(layout: Layout, part: Part) -> tuple[str, ...]:
     """Return plain sentences about a part."""
@@ -55,10 +59,16 @@ def facts_of(layout: Layout, part: Part) -> tuple[str, ...]:
             return (f"Fed from {_end(layout, part.feed)}.", *_hangs_on(layout, part))
         case Booster():
             return _hangs_on(layout, part)
-        case Crossing():
-            return _of_crossing(layout, part)
+        case Crossing() | Opening():
+            return _of_set(layout, part)
         case _:
             return ()
+
+
+def _of_set(layout: Layout, part: Crossing | Opening) -> tuple[str, ...]:
+    if isinstance(part, Opening):
+        return _of_opening(layout, part)
+    return _of_crossing(layout, part)
 
 
 def thrown_words(
@@ -68,6 +78,8 @@ def thrown_words(
 
     For one that has several ways: what it is set for now.
     """
+    if layout.get(part_id, Opening) is not None:
+        return "Open: out, or swung aside"
     crossing = layout.get(part_id, Crossing)
     if crossing is None:
         return "Thrown: set to its leg"
@@ -138,6 +150,24 @@ def _of_drop(layout: Layout, drop: Drop) -> tuple[str, ...]:
             f"{board.name or board.id}."
         )
     return tuple(found)
+
+
+def _of_opening(layout: Layout, opening: Opening) -> tuple[str, ...]:
+    runs = dict.fromkeys(c.run for c in opening.carries)
+    names = ", ".join(run_name(layout, run) for run in runs)
+    if opening.use == "board joint":
+        return (f"Parts both rails of {names}.", UNPLUG)
+    drops = [drop.id for drop in section_drops(layout, opening)]
+    pairs = f"{len(drops)} {'pair' if len(drops) == 1 else 'pairs'}"
+    jumper = "No drop is on it yet: its rails carry nothing."
+    if drops:
+        jumper = f"Its jumper needs {pairs}: {', '.join(drops)}."
+    longest = _length(layout, longest_m(opening))
+    return (
+        f"Carries {names}; the longest stretch is {longest}.",
+        jumper,
+        "Double-click its edge, or F9, to open and shut it.",
+    )
 
 
 def _hangs_on(layout: Layout, part: Part) -> tuple[str, ...]:

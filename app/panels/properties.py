@@ -123,7 +123,7 @@ class Properties(Panel):
         self.thrown.setVisible(one is not None and can_be_thrown(layout, one))
         setting = self._session.case.thrown
         self.thrown.setText(thrown_words(layout, one, setting) if one else "")
-        self.thrown.setChecked(one in self._session.thrown)
+        self.thrown.setChecked(one in (*self._session.thrown, *self._session.opened))
 
     def _refresh_deeds(self, parts: Sequence[Part]) -> None:
         empty(self._deeds)

@@ -15,7 +15,8 @@ from core.analysis.study import Case, Probe, Study
 from core.layout.change import Change
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import OnRun, TrackRun
+from core.layout.openings import opened_on, still_opened
+from core.layout.parts import OnRun, Opening, TrackRun
 from core.layout.roads import part_of, still_thrown, thrown_on
 from core.layout.storage.read import read_layout
 from core.layout.storage.recover import Recovery, discard, find_recoveries
@@ -38,7 +39,8 @@ class Session(QObject):
     file_changed()
         The path or the dirty mark may have changed.
     selection_changed(), probe_changed(), case_changed()
-        The selection; the probe's place or figures; which turnouts are thrown.
+        The selection; the probe's place or figures; which turnouts are thrown
+        and which gates are open.
     notice(str)
         A sentence for the person.
     """
@@ -112,13 +114,29 @@ class Session(QObject):
         found = {part_of(i) for i in still_thrown(self.layout, self.case.thrown)}
         return tuple(part_id for part_id in self.layout.parts if part_id in found)
 
+    @property
+    def opened(self) -> tuple[PartId, ...]:
+        """The lift-outs that are out and the gates that stand open."""
+        return tuple(
+            o.id for o in self.layout.of_kind(Opening) if o.id in self.case.opened
+        )
+
     def throw(self, ids: Iterable[PartId]) -> None:
-        """Set turnouts and the like the other way; not in the file, nor a step."""
-        self._set_thrown(thrown_on(self.layout, self.case.thrown, ids))
+        """Set turnouts and the like the other way, open or shut lift-outs and gates.
+
+        This is not in the file, nor a step.
+        """
+        wanted = tuple(ids)
+        doors = {i for i in wanted if self.layout.get(i, Opening) is not None}
+        track = [i for i in wanted if i not in doors]
+        self._set_case(
+            thrown_on(self.layout, self.case.thrown, track),
+            opened_on(self.layout, self.case.opened, doors),
+        )
 
     def set_straight(self) -> None:
-        """Set all turnouts straight."""
-        self._set_thrown(frozenset())
+        """Set all turnouts straight, and shut all openings."""
+        self._set_case(frozenset(), frozenset())
 
     def set_probe(self, place: OnRun | None) -> None:
         """Pin the probe to a place of track, or take it away."""
@@ -226,9 +244,9 @@ class Session(QObject):
     def _snapshot(self) -> tuple[Layout, Case]:
         return self.layout.copy(), self.case
 
-    def _set_thrown(self, thrown: frozenset[PartId]) -> None:
-        if thrown != self.case.thrown:
-            self.case = replace(self.case, thrown=thrown)
+    def _set_case(self, thrown: frozenset[PartId], opened: frozenset[PartId]) -> None:
+        if (thrown, opened) != (self.case.thrown, self.case.opened):
+            self.case = replace(self.case, thrown=thrown, opened=opened)
             self._grow_stale()
             self.case_changed.emit()
             self._room.ask()
@@ -242,7 +260,10 @@ class Session(QObject):
         self._keeper.touch()
         self.layout_changed.emit(change)
         self.select(self.selection)
-        self._set_thrown(still_thrown(self.layout, self.case.thrown))
+        self._set_case(
+            still_thrown(self.layout, self.case.thrown),
+            still_opened(self.layout, self.case.opened),
+        )
         if self.probe_place and not self.layout.get(self.probe_place.run, TrackRun):
             self.set_probe(None)
         self._room.ask()

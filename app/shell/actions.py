@@ -64,7 +64,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("profile", "&Profile along the track", "Ctrl+L"),
     Command("worst", "Probe the &worst point", "F7"),
     Command("finding", "Ne&xt finding", "F8"),
-    Command("throw", "&Throw the selected turnouts", "F9"),
+    Command("throw", "&Throw turnouts, open gates", "F9"),
     Command("straight", "A&ll turnouts straight", "Shift+F9"),
     Command("unprobe", "Take the pro&be away", "Shift+F7"),
     Command("pane", "Next pa&rt of the window", "F6"),

@@ -154,7 +154,9 @@ class Deeds:
         if any(can_be_thrown(layout, part) for part in chosen):
             self._session.throw(chosen)
         else:
-            self._notices.tell("Select a turnout first, then throw it.")
+            self._notices.tell(
+                "Select a turnout, lift-out or gate first, then throw or open it."
+            )
 
     def _probe_worst(self) -> None:
         result = self._session.result

@@ -30,7 +30,10 @@ class StatusLine(QFrame):
         self.typed = label("", "heading", wraps=False)
         self.thrown = label("", "heading", wraps=False)
         self.straight = button(
-            "All straight", session.set_straight, "link", "Set every turnout straight"
+            "All straight",
+            session.set_straight,
+            "link",
+            "Set every turnout straight, shut gates",
         )
         self.pointer = label("", "faint", wraps=False)
         self.pointer.setMinimumWidth(POINTER_WIDTH)
@@ -72,10 +75,15 @@ class StatusLine(QFrame):
         self.pointer.setText(f"{x} from left, {y} from front")
 
     def _show_thrown(self) -> None:
-        thrown = self._session.thrown
-        self.thrown.setText(f"Thrown: {list_names(thrown, most=MOST_THROWN)}")
+        thrown, opened = self._session.thrown, self._session.opened
+        told = [
+            f"{word}: {list_names(names, most=MOST_THROWN)}"
+            for word, names in (("Thrown", thrown), ("Open", opened))
+            if names
+        ]
+        self.thrown.setText(" · ".join(told))
         for widget in (self.thrown, self.straight):
-            widget.setVisible(bool(thrown))
+            widget.setVisible(bool(told))
 
     def _on_started(self) -> None:
         self._mark.show_mark("probe", "faint")

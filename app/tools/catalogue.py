@@ -110,6 +110,14 @@ _ALL = (
         lambda desk: stamp.Hovering(desk, recipes.GAP),
     ),
     Tool(
+        "opening",
+        "Opening",
+        "Mark a lift-out, a gate or the joint of a removable board.",
+        ("track", "power"),
+        "E",
+        lambda desk: span.Waiting(desk, span.OPENING),
+    ),
+    Tool(
         "booster",
         "Booster",
         "Place a booster with its supply.",

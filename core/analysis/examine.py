@@ -58,7 +58,9 @@ def study_layout(
         `PatternShelf.take` saves the symbolic work between studies.
     """
     case = case or Case()
-    circuit = build_circuit(layout, loads=case.loads, thrown=case.thrown)
+    circuit = build_circuit(
+        layout, loads=case.loads, thrown=case.thrown, opened=case.opened
+    )
     system = build_system(circuit)
     shape = pattern(system)
     factor = shape.factor(fill_pattern(system, shape, 1.0 / system.ohm[:, None]))

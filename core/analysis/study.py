@@ -39,11 +39,14 @@ class Case:
     thrown : frozenset of PartId
         Turnouts set to their leg, and crossings not set for their first track, as
         `core.layout.roads` has it.
+    opened : frozenset of PartId
+        Lift-outs that are out and gates that stand open.
     """
 
     loads: bool = True
     test_train_a: float | None = None
     thrown: frozenset[PartId] = frozenset()
+    opened: frozenset[PartId] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

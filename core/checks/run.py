@@ -24,6 +24,7 @@ from core.checks.rules import (
     joined_devices,
     joiner_only,
     let_through,
+    live_approach,
     long_lead,
     long_train,
     loose_end,
@@ -52,6 +53,7 @@ from core.checks.rules import (
     third_crossing,
     unequal_districts,
     unfed,
+    unfed_section,
     unsaid_common,
     weak_contact,
     weak_short,
@@ -117,6 +119,8 @@ RULES: tuple[Rule, ...] = (
     crowded_screw.RULE,  # W504
     ill_fitting_tap.RULE,  # W505
     open_gap.RULE,  # W506
+    live_approach.RULE,  # W507
+    unfed_section.RULE,  # W508
 )
 """Every rule there is, by code. A code never changes its meaning."""
 

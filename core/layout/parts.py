@@ -419,6 +419,42 @@ class Load(
     active: bool = True
 
 
+# Openings -------------------------------------------------------------------
+
+
+class Carried(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A stretch of a run that an opening carries; of no length at a board joint."""
+
+    run: PartId
+    from_m: LengthM
+    to_m: LengthM
+
+
+class Opening(
+    Struct,
+    frozen=True,
+    kw_only=True,
+    omit_defaults=True,
+    tag="opening",
+    tag_field="kind",
+):
+    """A lift-out section, a hinged gate, or the joint of a removable board.
+
+    Both rails of every carried run end at its edges; the section is fed by its
+    own drops alone, whose wires cross by a jumper with the contact `plug`.
+    `hinge` is the side, in plan, of a gate's hinge or of a lift-out's jumper.
+    `contact` is an in-line switch that opens with it.
+    """
+
+    id: PartId
+    name: Text = ""
+    use: Literal["lift-out", "gate", "board joint"] = "lift-out"
+    carries: Annotated[tuple[Carried, ...], Meta(min_length=1, max_length=200)]
+    hinge: Edge = "left"
+    plug: Text = "plug"
+    contact: PartId | None = None
+
+
 # Benchwork ------------------------------------------------------------------
 
 
@@ -536,6 +572,7 @@ Part = (
     | Strip
     | Drop
     | Load
+    | Opening
     | Board
     | Joist
     | Backdrop
@@ -559,6 +596,7 @@ PREFIXES: dict[str, str] = {
     "strip": "TS",
     "drop": "D",
     "load": "L",
+    "opening": "LO",
     "board": "BD",
     "joist": "JS",
 }

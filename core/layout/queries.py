@@ -20,6 +20,7 @@ from core.layout.parts import (
     Joist,
     Load,
     OnRun,
+    Opening,
     Part,
     RunEnd,
     Settings,
@@ -94,6 +95,8 @@ def kind_word(part: Part) -> str:
         return "train" if part.use == "train" else "standing load"
     if isinstance(part, Crossing):
         return part.shape
+    if isinstance(part, Opening):
+        return part.use
     return _KIND_WORDS[type(part)]
 
 
@@ -123,6 +126,8 @@ def can_be_thrown(layout: Layout, part_id: PartId) -> bool:
             return True
         case Crossing(shape=shape, frog=frog):
             return shape != "diamond" or frog == "switched"
+        case Opening(use=use):
+            return use != "board joint"
         case _:
             return False
 
@@ -293,10 +298,11 @@ def references(part: Part) -> tuple[PartId, ...]:
             return part.on.run, part.leg.run
         case Turntable():
             return part.bridge, *dict.fromkeys(end.run for end in part.stalls)
-        case Bus():
-            return tuple(to.part for to in (part.start, part.end) if to)
-        case Inline():
-            return (part.feed.part,) if part.feed else ()
+        case Bus() | Inline():
+            return tuple(to.part for to in _attachments(part) if to)
+        case Opening():
+            contact = (part.contact,) if part.contact else ()
+            return (*dict.fromkeys(c.run for c in part.carries), *contact)
         case _:
             return ()
 

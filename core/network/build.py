@@ -13,6 +13,7 @@ def build_circuit(
     *,
     loads: bool = True,
     thrown: frozenset[PartId] = frozenset(),
+    opened: frozenset[PartId] = frozenset(),
 ) -> Circuit:
     """Return what electricity sees of a layout.
 
@@ -26,6 +27,9 @@ def build_circuit(
         Turnouts set to their leg; the others lie straight. Diamonds and slips set
         for their second track, or a slip's road; see `core.layout.roads`. Matters
         where the crossing is live.
+    opened : set of PartId
+        Lift-outs taken out and gates that stand open: their sections hang on
+        nothing, and the contacts that open with them are open.
 
     Returns
     -------
@@ -41,7 +45,7 @@ def build_circuit(
     on each conductor, which is exact where out and back run together.
     """
     bench = Assembly()
-    power = Power(layout, bench)
+    power = Power(layout, bench, opened)
     tracks = Tracks(layout, bench, thrown)
     power.place_devices()
     power.place_buses()

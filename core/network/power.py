@@ -1,13 +1,14 @@
 """The power side of a circuit: boosters, devices, strips, buses and drops."""
 
 from collections import defaultdict
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from itertools import pairwise
 
 from core.layout.geometry import bus_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
+from core.layout.openings import Sections, opened_devices
 from core.layout.parts import (
     Attachment,
     Booster,
@@ -36,8 +37,13 @@ SAME_PLACE_M = 1e-6
 class Power:
     """Puts the power parts of a layout on the bench."""
 
-    def __init__(self, layout: Layout, bench: Assembly) -> None:
+    def __init__(
+        self, layout: Layout, bench: Assembly, opened: Collection[PartId] = ()
+    ) -> None:
         self._layout = layout
+        self._opened = frozenset(opened)
+        self._sections = Sections(layout)
+        self._open_devices = opened_devices(layout, self._opened)
         self._bench = bench
         self._ports: dict[tuple[PartId, str], Pair] = {}
         self._strips: dict[PartId, Pair] = {}
@@ -79,12 +85,19 @@ class Power:
             )
 
     def link_drops(self, place_at: Callable[[OnRun], Pair | None]) -> None:
-        """Add each drop, from its bus or strip to its rails."""
+        """Add each drop, from its bus or strip to its rails.
+
+        Those of an opening's section cross by its jumper; not while it is open.
+        """
         for drop in self._layout.of_kind(Drop):
+            opening = self._sections.of(drop.on)
+            if opening is not None and opening.id in self._opened:
+                continue
             rails = place_at(drop.on)
             source = self._pair_at(drop.to)
             if rails is not None and source is not None:
-                self._place_drop(drop, source, rails)
+                plug = opening.plug if opening is not None else ""
+                self._place_drop(drop, source, rails, plug)
 
     # Devices
 
@@ -99,7 +112,7 @@ class Power:
 
     def _place_inline(self, device: Inline) -> None:
         before = self._bench.pair(device.id, where="in")
-        if device.closed:
+        if device.id not in self._open_devices:
             after = (self._bench.node(device.id, 0.0, "A", "out"), before[1])
             self._bench.connect(
                 BranchKind.DEVICE,
@@ -183,12 +196,15 @@ class Power:
         strip = to.part if isinstance(to, ToStrip) else None
         self._bench.links.append(Link(part, where, near, ends, branches, strip))
 
-    def _place_drop(self, drop: Drop, source: Pair, rails: Pair) -> None:
+    def _place_drop(self, drop: Drop, source: Pair, rails: Pair, plug: str) -> None:
         if self._hangs_crossed(drop):
             source = (source[1], source[0])
         lead = self._lead(drop.wire)
         length = drop_lead_m(self._layout, drop)
         contact = self._contact(drop.to, drop.contact)
+        ohm, spread = contact.ohm + joint("soldered").ohm, spread_of(contact)
+        if plug:
+            ohm, spread = _with_plug(contact, joint(plug))
         left, right = rails
         targets = (left, right) if drop.a_rail == "left" else (right, left)
         near = self._bench.pair(drop.id)
@@ -199,9 +215,9 @@ class Power:
             self._bench.connect(
                 BranchKind.CONTACT,
                 (bus_end, top),
-                contact.ohm + joint("soldered").ohm,
+                ohm,
                 of=Stretch(drop.id),
-                spread=spread_of(contact),
+                spread=spread,
             )
             made.append(
                 self._bench.connect(
@@ -263,6 +279,14 @@ class _Lead:
     ohm_per_m: float
     henry_per_m: float
     spread: tuple[float, float]
+
+
+def _with_plug(contact: Joint, plug: Joint) -> tuple[float, tuple[float, float]]:
+    """Return the resistance and band of a contact and a plug in series. [Ω, 1]"""
+    both = (contact, plug)
+    ohm = sum(kind.ohm for kind in both)
+    band = (sum(k.low for k in both) / ohm, sum(k.high for k in both) / ohm)
+    return ohm + joint("soldered").ohm, band
 
 
 def _spread(spool: Wire) -> tuple[float, float]:

@@ -18,7 +18,16 @@ from core.layout.geometry import run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.lie import lie_of, ties_like_rails
-from core.layout.parts import Crossing, Gap, RunEnd, TrackJoint, TrackRun, Turnout
+from core.layout.openings import edges_of
+from core.layout.parts import (
+    Crossing,
+    Gap,
+    Opening,
+    RunEnd,
+    TrackJoint,
+    TrackRun,
+    Turnout,
+)
 
 SAME_PLACE_M = 0.05
 """Gaps in the two rails no further apart are one double gap (house choice). [m]
@@ -95,9 +104,11 @@ def plan_sections(layout: Layout) -> TrackPlan:
     for gap in layout.of_kind(Gap):
         if not gap.bridged:
             gaps[gap.on.run].append(gap)
+    edges = _opening_edges(layout)
     for run in layout.of_kind(TrackRun):
         length = run_path(run).length_m
         cuts = _double_gaps(gaps[run.id], length)
+        cuts = sorted([*cuts, *edges.get(run.id, ())])
         first = len(sections)
         stops = [(0.0, 0.0), *((low, high) for low, high, _ in cuts), (length, length)]
         for (_, start), (end, _) in pairwise(stops):
@@ -173,6 +184,16 @@ def _crossings(layout: Layout, plan: TrackPlan) -> list[SectionLink]:
                 gapped=False,
             )
         )
+    return found
+
+
+def _opening_edges(layout: Layout) -> dict[PartId, set[tuple[float, float, PartId]]]:
+    """Return where both rails end at an opening, written as double gaps are."""
+    found: dict[PartId, set[tuple[float, float, PartId]]] = {}
+    for opening in layout.of_kind(Opening):
+        for edge in edges_of(layout, opening):
+            place = (edge.position_m, edge.position_m, opening.id)
+            found.setdefault(edge.run, set()).add(place)
     return found
 
 

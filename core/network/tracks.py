@@ -11,11 +11,13 @@ from core.layout.geometry import run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.lie import Meeting
+from core.layout.openings import OpeningEdge, edges_of
 from core.layout.parts import (
     Drop,
     Gap,
     Load,
     OnRun,
+    Opening,
     RunEnd,
     Side,
     Sides,
@@ -72,6 +74,8 @@ class Tracks:
             for side in _SIDES:
                 if gap.rails in (side, "both") and not gap.bridged:
                     cuts[gap.on.run].append((gap.on.position_m, side))
+        for edge in self._edges():
+            cuts[edge.run].extend((edge.position_m, side) for side in _SIDES)
         for plan in self._frogs.values():
             for run_id, position, side in plan.cuts():
                 cuts[run_id].append((position, side))
@@ -80,6 +84,10 @@ class Tracks:
                 cuts[run_id].append((position, side))
         for run in self._layout.of_kind(TrackRun):
             self._place_run(run, things[run.id], cuts[run.id])
+
+    def _edges(self) -> list[OpeningEdge]:
+        openings = self._layout.of_kind(Opening)
+        return [edge for o in openings for edge in edges_of(self._layout, o)]
 
     def link_joints(self) -> None:
         """Join run ends to run ends."""

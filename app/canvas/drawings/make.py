@@ -9,6 +9,7 @@ from app.canvas.drawings.device import BoosterDrawing, InlineDrawing
 from app.canvas.drawings.drawing import Drawing
 from app.canvas.drawings.drop import DropDrawing
 from app.canvas.drawings.load import LoadDrawing
+from app.canvas.drawings.opening import OpeningDrawing
 from app.canvas.drawings.picture import PictureDrawing
 from app.canvas.drawings.pit import PitDrawing, PitPlan
 from app.canvas.drawings.run import RunDrawing, RunFacts
@@ -30,6 +31,7 @@ from core.layout.parts import (
     Inline,
     Joist,
     Load,
+    Opening,
     Part,
     RunEnd,
     Settings,
@@ -50,6 +52,7 @@ _PLAN_Z: dict[type[Part], float] = {
     Backdrop: 0.0,
     Joist: 5.0,
     Board: 8.0,
+    Opening: 9.0,
     Bus: 20.0,
     Turntable: 27.0,
     TrackRun: 30.0,
@@ -95,7 +98,8 @@ def survey(layout: Layout, thrown: frozenset[PartId] = frozenset()) -> Surroundi
     Parameters
     ----------
     thrown : set of PartId
-        How turnouts and crossings are set; see `core.layout.roads`.
+        How turnouts and crossings are set, see `core.layout.roads`; openings that
+        are open.
     """
     return Surroundings(
         1000.0 * gauge_m(layout.settings.scale),
@@ -126,6 +130,8 @@ def make_drawing(layout: Layout, part: Part, around: Surroundings) -> Drawing | 
             return _pit(layout, part, around.gauge_mm)
         case Crossing():
             return _crossing(layout, part, around)
+        case Opening():
+            return OpeningDrawing(layout, part, is_open=part.id in around.thrown)
         case _:
             return _on_track(layout, part, around)
 

@@ -13,6 +13,7 @@ from app.panels.fields.codecs import (
     OHMS,
     SECONDS,
     SHARE,
+    TEXT,
     VOLTS,
     WATTS,
 )
@@ -24,6 +25,7 @@ from app.panels.fields.pickers import (
     wire_choices,
 )
 from core.layout.change import Change
+from core.layout.edits.opening import set_contact
 from core.layout.edits.set import set_fields
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -38,6 +40,7 @@ from core.layout.parts import (
     Inline,
     Joist,
     Load,
+    Opening,
     Part,
     Strip,
     TrackJoint,
@@ -76,6 +79,18 @@ def _set_place(layout: Layout, ids: frozenset[PartId], value: Any) -> Change:
     assert isinstance(part, Drop | Gap | Load | Turnout)
     on = msgspec.structs.replace(part.on, position_m=value)
     return set_fields(layout, ids, on=on)
+
+
+def _set_device(layout: Layout, ids: frozenset[PartId], value: Any) -> Change:
+    fields: dict[str, Any] = {"device": value}
+    if value in ("detector", "switch"):
+        fields["trip_a"] = None
+    return set_fields(layout, ids, **fields)
+
+
+def _set_contact(layout: Layout, ids: frozenset[PartId], value: Any) -> Change:
+    contact = PartId(str(value).strip().upper()) if value else None
+    return set_contact(layout, min(ids), contact)
 
 
 NAME = Field("name", "Name", tip="What you call it on the layout.", alone=True)
@@ -247,6 +262,18 @@ FIELDS: Mapping[type[Part], tuple[Field, ...]] = {
     ),
     Inline: (
         NAME,
+        Field(
+            "device",
+            "It is a",
+            choices=one_of(
+                ("breaker", "Breaker"),
+                ("reverser", "Reverser"),
+                ("detector", "Occupancy detector"),
+                ("fuse", "Fuse"),
+                ("switch", "Switch"),
+            ),
+            build=_set_device,
+        ),
         RATED,
         Field(TRIP.name, TRIP.label, AMPS.or_blank(), tip=TRIP.tip, blank="Never"),
         TRIP_TIME,
@@ -330,6 +357,41 @@ FIELDS: Mapping[type[Part], tuple[Field, ...]] = {
         PLACE,
         Field("length_m", "Length", LENGTH),
         Field("active", "Counts in the figures", ticked=True),
+    ),
+    Opening: (
+        NAME,
+        Field(
+            "use",
+            "It is a",
+            choices=one_of(
+                ("lift-out", "Lift-out section"),
+                ("gate", "Hinged gate"),
+                ("board joint", "Joint of a removable board"),
+            ),
+        ),
+        Field(
+            "hinge",
+            "Hinge, or plug, on the",
+            choices=one_of(
+                ("left", "Left"),
+                ("right", "Right"),
+                ("front", "Front"),
+                ("back", "Back"),
+            ),
+            tip="The side its wires cross: the hinge of a gate, the plug of a "
+            "lift-out. Seen from above.",
+        ),
+        Field("plug", "Its wires cross by", choices=contact_choices),
+        Field(
+            "contact",
+            "Switch that opens with it",
+            TEXT.or_blank(),
+            blank="None",
+            alone=True,
+            tip="The id of a switch in the feed of the track before both edges, "
+            "such as SW1: it cuts that track when the section is open.",
+            build=_set_contact,
+        ),
     ),
     Board: (
         NAME,

@@ -11,8 +11,10 @@ from app.tools.snapping.wish import GRID, Wish
 from app.tools.state import State
 from app.tools.steps import added
 from app.tools.typed import Lengths, read_length, read_size, retype
+from core.errors import EditError
 from core.layout.change import Change
 from core.layout.edits.add import add_board, add_joist
+from core.layout.edits.opening import add_opening
 from core.layout.layout import Layout
 from core.layout.parts import Point
 from core.units.length import show_length
@@ -193,6 +195,15 @@ def _joist_size(start: Point, to: _XY, typed: str, lengths: Lengths) -> Point | 
     return Point(x_mm=start.x_mm + dx * scale, y_mm=start.y_mm + dy * scale)
 
 
+def _opening(layout: Layout, start: Point, end: Point) -> Change | None:
+    if abs(end.x_mm - start.x_mm) + abs(end.y_mm - start.y_mm) < LEAST_MM:
+        return None
+    try:
+        return add_opening(layout, start, end)
+    except EditError:
+        return None  # no track under it yet
+
+
 BOARD = Plank(
     _board,
     _board_size,
@@ -207,4 +218,12 @@ JOIST = Plank(
     "Drag along the middle of a joist, from end to end.",
     "Drag to the other end, or type its length and Enter. Esc: leave it.",
     round_angles=True,
+)
+OPENING = Plank(
+    _opening,
+    lambda *_: None,
+    "Drag a box over the tracks that swing or lift away. A line across the tracks: "
+    "the joint of a removable board.",
+    "Let go where the section ends; its rails are cut at the edges. Esc: leave it.",
+    round_angles=False,
 )

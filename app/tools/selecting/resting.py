@@ -25,7 +25,7 @@ class Resting(State):
 
     hint = (
         "Click to select, Shift-click for more; double-click for all joined track, or "
-        "to throw a turnout or crossing. Drag to move, or for a box. Arrows nudge, "
+        "to throw a turnout or open a gate. Drag to move, or for a box. Arrows nudge, "
         "Delete removes."
     )
     cursor = "arrow"

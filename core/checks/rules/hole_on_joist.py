@@ -11,6 +11,7 @@ from core.checks.rule import Rule
 from core.layout.change import Change
 from core.layout.geometry import run_path
 from core.layout.layout import Layout
+from core.layout.openings import cuts_on
 from core.layout.parts import Drop, Gap, Joist, OnRun, TrackRun
 from core.layout.queries import joint_positions, part_name, place_xy
 
@@ -89,6 +90,7 @@ def _move(layout: Layout, grid: "JoistGrid", drop: Drop) -> float | None:
 def _piece(layout: Layout, run: TrackRun, position_m: float) -> tuple[float, float]:
     """Return the piece of rail that a place lies on. [m]"""
     cuts = [g.on.position_m for g in layout.of_kind(Gap) if g.on.run == run.id]
+    cuts += cuts_on(layout, run.id)
     stops = [0.0, run_path(run).length_m, *joint_positions(run), *cuts]
     low = max((s for s in stops if s <= position_m), default=0.0)
     high = min((s for s in stops if s > position_m), default=position_m)

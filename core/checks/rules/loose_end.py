@@ -11,6 +11,7 @@ from core.layout.edits.join import do_meet, end_pose, join_run_ends
 from core.layout.geometry import run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
+from core.layout.openings import opened_devices
 from core.layout.parts import (
     Attachment,
     Booster,
@@ -91,11 +92,12 @@ def _dead_wiring(study: Study) -> Iterator[Finding]:
     label, live = study.system.islands.label, study.system.islands.live
     heaps: defaultdict[int, dict[PartId, None]] = defaultdict(dict)
     open_out: set[int] = set()
+    opened = opened_devices(study.layout, study.case.opened)
     for i, node in enumerate(study.circuit.nodes):
         if live[i]:
             continue
         part = study.layout.parts[node.part]
-        if isinstance(part, Inline) and not part.closed and "_out" in node.name:
+        if part.id in opened and "_out" in node.name:
             open_out.add(int(label[i]))
         elif isinstance(part, Bus | Strip | Inline):
             heaps[int(label[i])][node.part] = None

@@ -9,7 +9,8 @@ from core.checks.rule import Rule
 from core.checks.ties import cutting_crossings
 from core.checks.words import count_of, list_names
 from core.layout.ids import PartId
-from core.layout.parts import Booster, Inline, OnRun
+from core.layout.openings import opened_devices
+from core.layout.parts import Booster, OnRun, Opening
 from core.layout.queries import run_name
 from core.network.circuit import Segment
 from core.units.length import show_length
@@ -38,12 +39,33 @@ def check(study: Study) -> Iterator[Finding]:
     off = _switched_off(study)
     runs: dict[PartId, list[UnfedStretch]] = {}
     hung = _hung_on_contacts(study)
-    for stretch in study.unfed:
+    for stretch in _off_sections(study):
         if not _is_shorted(study, stretch) and not _is_within(stretch, hung):
             runs.setdefault(stretch.run, []).append(stretch)
     for run, stretches in runs.items():
         if sum(s.end_m - s.start_m for s in stretches) > LEAST_M:
             yield _unfed_run(study, run, stretches, off)
+
+
+def _off_sections(study: Study) -> Iterator[UnfedStretch]:
+    """Yield the unfed stretches without what lies on openings: that is W508."""
+    openings = list(study.layout.of_kind(Opening))
+    for stretch in study.unfed:
+        left = [(stretch.start_m, stretch.end_m)]
+        for carried in (c for o in openings for c in o.carries if c.run == stretch.run):
+            low, high = carried.from_m, carried.to_m
+            left = (
+                [
+                    part
+                    for a, b in left
+                    for part in ((a, min(b, low)), (max(a, high), b))
+                    if part[1] > part[0]
+                ]
+                if high > low
+                else left
+            )
+        for start, end in left:
+            yield UnfedStretch(stretch.run, start, end, stretch.sides)
 
 
 def _no_booster(study: Study) -> Iterator[Finding]:
@@ -70,8 +92,10 @@ def _unfed_run(
     )
     remedy = "Give it a drop, or join it to track that has one."
     if switch:
-        why = f"{switch} is open"
-        remedy = f"Close {switch} when trains are to run there."
+        opens_with = _opens_with(study, PartId(switch))
+        why = f"{opens_with or switch} is open"
+        close = f"Shut {opens_with}" if opens_with else f"Close {switch}"
+        remedy = f"{close} when trains are to run there."
     ends = [place for s in stretches for place in (s.start_m, s.end_m)]
     crossings = cutting_crossings(study.layout, run, ends)
     if crossings and not switch:
@@ -88,6 +112,14 @@ def _unfed_run(
         severity=Severity.ADVICE if switch else RULE.severity,
         size=1.0 + length,
     )
+
+
+def _opens_with(study: Study, switch: PartId) -> PartId | None:
+    """Return the opening that stands open and takes a switch with it."""
+    for opening in study.layout.of_kind(Opening):
+        if opening.id in study.case.opened and opening.contact == switch:
+            return opening.id
+    return None
 
 
 def _is_shorted(study: Study, stretch: UnfedStretch) -> bool:
@@ -128,7 +160,7 @@ def _switched_off(study: Study) -> dict[int, PartId]:
     """Return which open device stands before which dead island."""
     label = study.system.islands.label
     live = study.system.islands.live
-    open_ids = {d.id for d in study.layout.of_kind(Inline) if not d.closed}
+    open_ids = opened_devices(study.layout, study.case.opened)
     return {
         int(label[i]): node.part
         for i, node in enumerate(study.circuit.nodes)

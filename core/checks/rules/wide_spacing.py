@@ -7,7 +7,8 @@ from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
 from core.layout.ids import PartId
-from core.layout.parts import Drop, Gap, OnRun, TrackRun
+from core.layout.openings import edges_of
+from core.layout.parts import Drop, Gap, OnRun, Opening, TrackRun
 from core.layout.queries import run_name
 from core.materials.rails import rail
 from core.units.length import show_length
@@ -30,6 +31,9 @@ def check(study: Study) -> Iterator[Finding]:
         if isinstance(part, Drop | Gap):
             place = (part.on.position_m, isinstance(part, Drop))
             stops.setdefault(part.on.run, []).append(place)
+    for opening in layout.of_kind(Opening):
+        for edge in edges_of(layout, opening):
+            stops.setdefault(edge.run, []).append((edge.position_m, False))
     for run in layout.of_kind(TrackRun):
         most = 2.0 * SAG_V / (TRAIN_A * rail(run.rail).ohm_per_m)
         wide = [

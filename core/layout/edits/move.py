@@ -20,6 +20,7 @@ from core.layout.parts import (
     Board,
     Booster,
     Bus,
+    Carried,
     Crossing,
     Drop,
     Gap,
@@ -27,6 +28,7 @@ from core.layout.parts import (
     Joist,
     Load,
     OnRun,
+    Opening,
     Part,
     Point,
     Settings,
@@ -151,7 +153,9 @@ def _move(
     ids = _with_bridges(layout, ids)
     moving = [part for part in layout.parts.values() if part.id in ids]
     for part in moving:
-        if not (isinstance(part, Drop | Gap | Load | Turnout) and part.on.run in ids):
+        if isinstance(part, Opening):
+            _slide_opening(draft, part, by, ids)
+        elif not (isinstance(part, Drop | Gap | Load | Turnout) and part.on.run in ids):
             _shift(draft, part, by)
     settle(draft, moved=ids)
     part_loose_ends(draft)
@@ -201,7 +205,7 @@ def _shift(draft: Draft, part: Part, by: tuple[float, float]) -> None:
             )
         case Drop() | Gap() | Load():
             _slide(draft, part, by)
-        case TrackJoint() | Turnout() | Crossing() | Settings():
+        case TrackJoint() | Turnout() | Crossing() | Opening() | Settings():
             pass  # they go where their runs go, or nowhere
         case _:
             assert_never(part)
@@ -215,6 +219,25 @@ def _slide(draft: Draft, part: Sitting, by: tuple[float, float]) -> None:
     pose = path.at(part.on.position_m)
     near = path.nearest(pose.x_mm + by[0], pose.y_mm + by[1])
     draft.put(replace(part, on=OnRun(run=run.id, position_m=near.position_m)))
+
+
+def _slide_opening(
+    draft: Draft, opening: Opening, by: tuple[float, float], moved: frozenset[PartId]
+) -> None:
+    """Slide what an opening carries along runs that stay where they are."""
+
+    def slid(carried: Carried) -> Carried:
+        run = draft.view.get(carried.run, TrackRun)
+        if run is None or carried.run in moved:
+            return carried
+        path = run_path(run)
+        half = (carried.to_m - carried.from_m) / 2.0
+        pose = path.at(carried.from_m + half)
+        near = path.nearest(pose.x_mm + by[0], pose.y_mm + by[1]).position_m
+        middle = min(max(near, half), path.length_m - half)
+        return Carried(run=run.id, from_m=middle - half, to_m=middle + half)
+
+    draft.put(replace(opening, carries=tuple(map(slid, opening.carries))))
 
 
 def _leg_of(bus: Bus, at: Point) -> int:

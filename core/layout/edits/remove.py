@@ -15,6 +15,7 @@ from core.layout.parts import (
     Gap,
     Inline,
     Load,
+    Opening,
     Part,
     TrackJoint,
     Turnout,
@@ -62,6 +63,8 @@ def _falls_with(part: Part, gone: set[PartId]) -> bool:
             return part.a.run in gone or part.b.run in gone
         case Turnout():
             return part.on.run in gone or part.leg.run in gone
+        case Opening():
+            return all(carried.run in gone for carried in part.carries)
         case _:
             return False
 
@@ -77,5 +80,10 @@ def _let_go(draft: Draft, part: Part, gone: set[PartId]) -> None:
             draft.put(replace(part, start=kept(part.start), end=kept(part.end)))
         case Inline() if kept(part.feed) != part.feed:
             draft.put(replace(part, feed=None))
+        case Opening():
+            carries = tuple(c for c in part.carries if c.run not in gone)
+            contact = None if part.contact in gone else part.contact
+            if (carries, contact) != (part.carries, part.contact):
+                draft.put(replace(part, carries=carries, contact=contact))
         case _:
             pass

@@ -10,6 +10,7 @@ from core.layout.edits.attach import check_attachment, settle
 from core.layout.edits.cross import refuse_slip
 from core.layout.edits.draft import Draft, place_on
 from core.layout.edits.join import part_loose_ends
+from core.layout.edits.opening import check_opening
 from core.layout.edits.taps import keep_taps
 from core.layout.edits.toe import slide_toe
 from core.layout.ids import SETTINGS_ID, PartId
@@ -24,6 +25,7 @@ from core.layout.parts import (
     Gap,
     Inline,
     Load,
+    Opening,
     Part,
     Strip,
     TrackJoint,
@@ -94,6 +96,8 @@ def _set(draft: Draft, part: Part, fields: dict[str, Any]) -> None:
             slide_toe(draft, replace(new, on=now.on), new.on)
         case Crossing():
             refuse_slip(new, lie_of(draft.view, new))
+        case Opening():
+            check_opening(draft.view, new)
         case Strip():
             _refuse_lost_ways(draft, new)
         case Bus() if isinstance(now, Bus) and now.points != new.points:

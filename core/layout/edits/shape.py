@@ -13,6 +13,14 @@ from core.layout.edits.draft import Draft, heading_deg, needed, place_on
 from core.layout.edits.join import is_free, part_loose_ends
 from core.layout.edits.pits import refuse_bridge
 from core.layout.edits.sides import other_side
+from core.layout.edits.stretches import (
+    clipped_openings,
+    cut_short,
+    remake_stretches,
+    shifted,
+    split_at,
+    turned_round,
+)
 from core.layout.geometry import piece_length_mm, run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -90,6 +98,7 @@ def set_pieces(layout: Layout, run_id: PartId, pieces: tuple[Piece, ...]) -> Cha
         else:
             draft.take_out(part.id)
     _slide_crossings(draft, run_id, lambda position: min(position, length))
+    remake_stretches(draft, run_id, cut_short(length))
     part_loose_ends(draft)
     return draft.change(f"Reshape {run.name or run_id}", f"pieces {run_id}")
 
@@ -129,6 +138,7 @@ def insert_pieces(
             position = min(part.on.position_m + added, length)
             _place(draft, part, OnRun(run=run_id, position_m=position))
     _slide_crossings(draft, run_id, lambda p: min(p + added, length) if p > cut else p)
+    remake_stretches(draft, run_id, shifted(added, length, beyond_m=cut))
     part_loose_ends(draft)
     return draft.change(f"Put pieces into {run.name or run_id}")
 
@@ -212,6 +222,7 @@ def reverse_run(layout: Layout, run_id: PartId) -> Change:
         run_id,
         lambda p: min(max(path.length_m - p, 0.0), path.length_m),
     )
+    remake_stretches(draft, run_id, turned_round(path.length_m))
     _swap_ends(draft, run_id)
     return draft.change(f"Turn {run.name or run_id} round")
 
@@ -240,6 +251,8 @@ def _extend_start(draft: Draft, run: TrackRun, pieces: tuple[Piece, ...]) -> Non
     for part in _sitting_on(draft, run.id):
         _place(draft, part, OnRun(run=run.id, position_m=part.on.position_m + added))
     _slide_crossings(draft, run.id, lambda position: position + added)
+    length = run_path(needed(draft.view, run.id, TrackRun)).length_m
+    remake_stretches(draft, run.id, shifted(added, length, beyond_m=-1.0))
     _hold_inside(draft, needed(draft.view, run.id, TrackRun))
 
 
@@ -257,6 +270,7 @@ def _hand_over(draft: Draft, run: TrackRun, new: TrackRun, cut_m: float) -> None
             else OnRun(run=new.id, position_m=on.position_m - cut_m)
         ),
     )
+    remake_stretches(draft, run.id, split_at(cut_m, new.id, run_path(new).length_m))
     old_end, new_end = (RunEnd(run=r.id, end="end") for r in (run, new))
     for joint in list(draft.view.of_kind(TrackJoint)):
         a, b = (new_end if e == old_end else e for e in (joint.a, joint.b))
@@ -278,6 +292,7 @@ def _hold_inside(draft: Draft, *runs: TrackRun) -> None:
             if part.on.position_m > length:
                 _place(draft, part, OnRun(run=run.id, position_m=length))
         _slide_crossings(draft, run.id, partial(min, length))
+        clipped_openings(draft, run.id, length)
 
 
 def _slide_crossings(

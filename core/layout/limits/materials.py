@@ -10,6 +10,7 @@ from core.layout.parts import (
     Bus,
     Crossing,
     Drop,
+    Opening,
     Part,
     Strip,
     TrackJoint,
@@ -24,6 +25,7 @@ _TABLES: dict[str, Mapping[str, Any]] = {
     "rail": RAILS,
     "joint": JOINTS,
     "contact": JOINTS,
+    "plug": JOINTS,
     "wire": WIRES,
     "frog_wire": WIRES,
 }
@@ -36,6 +38,7 @@ _NAMED: dict[type, tuple[str, ...]] = {
     Bus: ("wire",),
     Strip: ("contact",),
     Drop: ("wire", "contact"),
+    Opening: ("plug",),
 }
 """Which fields of which parts name a row of a table."""
 

@@ -363,7 +363,7 @@ def test_thrown_turnouts_are_named_and_set_back_in_the_status_line(
 def test_throwing_with_no_turnout_selected_says_what_to_do(program: Program) -> None:
     program.filing.new()
     program.actions["throw"].trigger()
-    assert "Select a turnout first" in program.notices.words.text()
+    assert "Select a turnout, lift-out or gate first" in program.notices.words.text()
 
 
 def test_the_menu_of_a_part_leaves_the_keys_at_work(

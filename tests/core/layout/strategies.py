@@ -25,6 +25,7 @@ from core.layout.parts import (
     Board,
     Booster,
     Bus,
+    Carried,
     Conductor,
     Crossing,
     Drop,
@@ -34,6 +35,7 @@ from core.layout.parts import (
     Limits,
     Load,
     OnRun,
+    Opening,
     Part,
     Piece,
     Point,
@@ -458,6 +460,8 @@ class _Drawing:
                     y2_mm=to.y_mm,
                 )
             )
+        if self._draw(st.sampled_from([False, False, True])):
+            self._add_opening()
         if self._draw(st.sampled_from([False, False, False, True])):
             self._put(
                 Backdrop(
@@ -468,3 +472,25 @@ class _Drawing:
                     height_px=480,
                 )
             )
+
+    def _add_opening(self) -> None:
+        first, second = self._place(), self._place()
+        if first is None or second is None:
+            return
+        length = run_path(self.layout.need(first.run, TrackRun)).length_m
+        ends = sorted((first.position_m, min(second.position_m, length)))
+        carries = [Carried(run=first.run, from_m=ends[0], to_m=ends[1])]
+        if second.run != first.run:
+            place = second.position_m
+            carries.append(Carried(run=second.run, from_m=place, to_m=place))
+        switches = [d.id for d in self.layout.of_kind(Inline) if d.device == "switch"]
+        self._put(
+            Opening(
+                id=self._id("opening"),
+                name=self._draw(names()),
+                use=self._draw(st.sampled_from(["lift-out", "gate", "board joint"])),
+                carries=tuple(carries),
+                hinge=self._draw(st.sampled_from(["left", "right", "front", "back"])),
+                contact=self._draw(st.sampled_from([None, *switches])),
+            )
+        )

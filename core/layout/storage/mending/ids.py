@@ -139,6 +139,9 @@ def _pointed(line: Plain, new_names: dict[str, str]) -> Plain:
             ]
         elif key in _NAMING_HERE and isinstance(value, str):
             pointed[key] = new_names.get(value, value)
+    contact = line.get("contact")  # of a drop or strip it is a kind of contact
+    if line.get("kind") == "opening" and isinstance(contact, str):
+        pointed["contact"] = new_names.get(contact, contact)
     return pointed
 
 

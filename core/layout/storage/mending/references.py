@@ -10,12 +10,14 @@ from core.layout.parts import (
     Attachment,
     Booster,
     Bus,
+    Carried,
     Crossing,
     Drop,
     Gap,
     Inline,
     Load,
     OnRun,
+    Opening,
     Part,
     RunEnd,
     Strip,
@@ -86,11 +88,10 @@ class _Mending:
                 return self._joining(part)
             case Crossing():
                 return self._mend_crossing(part)
-            case Bus():
-                start, end = self._to(part.id, part.start), self._to(part.id, part.end)
-                return replace(part, start=start, end=end)
-            case Inline():
-                return replace(part, feed=self._to(part.id, part.feed))
+            case Bus() | Inline():
+                return self._wired(part)
+            case Opening():
+                return self._opening(part)
             case _:
                 return part
 
@@ -131,6 +132,38 @@ class _Mending:
         a = self._on(part.id, part.a)
         b = a and self._on(part.id, part.b)
         return replace(part, a=a, b=b) if a and b else None
+
+    def _wired(self, part: Bus | Inline) -> Part:
+        if isinstance(part, Inline):
+            return replace(part, feed=self._to(part.id, part.feed))
+        start, end = self._to(part.id, part.start), self._to(part.id, part.end)
+        return replace(part, start=start, end=end)
+
+    def _opening(self, part: Opening) -> Opening | None:
+        """Return an opening with what it carries of the runs that are there."""
+        kept: list[Carried] = []
+        for carried in part.carries:
+            ends = sorted((carried.from_m, carried.to_m))
+            low, high = (
+                self._on(part.id, OnRun(run=carried.run, position_m=end))
+                for end in ends
+            )
+            if low is None or high is None:
+                if part.id in self._aside:
+                    return None
+                continue
+            kept.append(
+                Carried(run=low.run, from_m=low.position_m, to_m=high.position_m)
+            )
+        contact = part.contact
+        if contact is not None and not isinstance(self._parts.get(contact), Inline):
+            self._notes.fix(
+                f"{part.id}: its contact {contact[:20]!r} is not there; it has none."
+            )
+            contact = None
+        if not kept:
+            return None
+        return replace(part, carries=tuple(kept), contact=contact)
 
     def _on(self, part_id: PartId, on: OnRun) -> OnRun | None:
         """Return a place on a run that is there, or None."""

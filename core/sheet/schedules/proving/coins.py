@@ -20,6 +20,7 @@ from core.checks.spots import sound_segments
 from core.layout.geometry import run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
+from core.layout.openings import cuts_on
 from core.layout.parts import Gap, TrackRun
 from core.layout.queries import joint_positions
 from core.sheet.schedules.proving.spots import Spot, Spots
@@ -95,7 +96,8 @@ def stretches(layout: Layout, run: TrackRun) -> tuple[tuple[float, float], ...]:
     """Return the lengths of rail of a run, from joint or gap to the next. [m]"""
     gaps = (g.on.position_m for g in layout.of_kind(Gap) if g.on.run == run.id)
     ends = 0.0, run_path(run).length_m
-    cuts = sorted({*ends, *joint_positions(run), *gaps})
+    edges = cuts_on(layout, run.id)
+    cuts = sorted({*ends, *joint_positions(run), *gaps, *edges})
     found: list[tuple[float, float]] = []
     for start, end in pairwise(cuts):
         count = max(ceil((end - start) / MOST_M - 1e-9), 1)

@@ -14,6 +14,7 @@ from core.layout.edits import (
     flip,
     join,
     move,
+    opening,
     remove,
     set,  # noqa: A004 - the room is called so
     shape,
@@ -34,7 +35,9 @@ from core.layout.parts import (
     Inline,
     Load,
     OnRun,
+    Opening,
     Part,
+    Point,
     RunEnd,
     Straight,
     Strip,
@@ -87,6 +90,8 @@ EDITS: tuple[str, ...] = (
     "settings",
     "flip",
     "turn",
+    "opening",
+    "contact",
 )
 
 
@@ -361,3 +366,12 @@ class _Edits:
                 ]
             )
         )
+
+    def _opening(self) -> Build:
+        at, by = self._draw(points()), self._by()
+        to = Point(x_mm=at.x_mm + by[0], y_mm=at.y_mm + by[1])
+        return lambda: opening.add_opening(self._layout, at, to)
+
+    def _contact(self) -> Build:
+        part_id, device = self._id(Opening), self._id(Inline)
+        return lambda: opening.set_contact(self._layout, part_id, device)
