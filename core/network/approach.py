@@ -124,7 +124,9 @@ def _links(layout: Layout) -> Iterator[tuple[Seat, Seat]]:
             yield (turnout.on.run, turnout.on.position_m, way), leg
     for crossing in layout.of_kind(Crossing):
         lie = lie_of(layout, crossing)
-        for side in slip_roads(crossing, lie) if lie is not None else ():
+        if lie is None:
+            continue
+        for side in slip_roads(crossing, lie):
             a_ahead, b_ahead = road_ends(lie, side)
             yield (
                 (crossing.a.run, crossing.a.position_m, -1 if a_ahead else 1),
