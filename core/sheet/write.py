@@ -21,7 +21,7 @@ from core.sheet.pages import (
 )
 from core.sheet.pages import findings as found
 from core.sheet.pages.proving import coins, guards, readings
-from core.sheet.pages.track import gaps, turnouts
+from core.sheet.pages.track import crossings, gaps, turnouts
 from core.sheet.typeface import Typeface
 
 Progress = Ask
@@ -128,6 +128,7 @@ def _makers(options: Options) -> Iterable[tuple[str, _Maker]]:
         yield gaps.TITLE, gaps.gap_leaves
     if options.turnouts:
         yield turnouts.TITLE, turnouts.turnout_leaves
+        yield crossings.TITLE, crossings.crossing_leaves
     if options.protection:
         yield guards.TITLE, guards.guard_leaves
     if options.ring_out:

@@ -22,7 +22,7 @@ SAYS = (
 )
 PAGES = (
     ("gaps", "Gap list"),
-    ("turnouts", "Turnout cards"),
+    ("turnouts", "Turnouts and crossings"),
     ("protection", "Protection and restart"),
     ("ring_out", "Ring-out table"),
     ("coins", "Coin test"),
