@@ -63,6 +63,8 @@ def _set_bus(brief: Brief, flow: Flow, row: BusRow) -> None:
         f"drawn {brief.length(row.path_m)}{extra} + {100.0 * row.bus.slack:g} % slack.",
         12.0,
     )
+    for words in _wrong_labels(row):
+        flow.text(words, 12.0, bold=True)
     flow.space(1.5)
     columns = (
         Column("from start", 14.0, bold=True),
@@ -73,6 +75,14 @@ def _set_bus(brief: Brief, flow: Flow, row: BusRow) -> None:
         Column("checked", align="tick"),
     )
     lay_table(flow, columns, (_tap_row(brief, row, i) for i in range(len(row.taps))))
+
+
+def _wrong_labels(row: BusRow) -> Iterable[str]:
+    """Yield what to put right where an end of a bus is labelled as something else."""
+    bus = row.bus
+    for end, label in (("start", bus.start_label), ("end", bus.end_label)):
+        if label.strip() not in ("", bus.id):
+            yield f"▲ Its {end} is labelled “{label.strip()}”: ring out, put it right."
 
 
 def _tap_row(brief: Brief, row: BusRow, i: int) -> Row:

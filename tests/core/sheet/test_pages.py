@@ -148,6 +148,16 @@ def test_a_bus_says_what_to_buy() -> None:
     assert any("run apart by 100 mm" in t for t in words)
 
 
+def test_a_wrong_label_on_a_bus_is_noted() -> None:
+    right = bus((0, 300), (2400, 300), start_label="B1")
+    wrong = bus((0, 300), (2400, 300), end_label="B7")
+    words = "▲ Its end is labelled “B7”: ring out, put it right."
+    assert words in said(bus_leaves(brief_of(layout_of(board(), wrong))))
+    assert "labelled" not in " ".join(
+        said(bus_leaves(brief_of(layout_of(board(), right))))
+    )
+
+
 def test_a_long_strip_goes_on_and_says_so() -> None:
     layout = oval()
     strip = layout.parts[PartId("TS1")]
