@@ -5,6 +5,7 @@ The same pages always give the same bytes: no clock, no random name goes in.
 
 import os
 from collections.abc import Callable, Sequence
+from functools import cache
 from io import BytesIO
 from pathlib import Path
 
@@ -12,7 +13,7 @@ from PIL import Image
 from PIL.JpegImagePlugin import JpegImageFile
 from PIL.PngImagePlugin import PngImageFile
 from reportlab import rl_config
-from reportlab.lib.colors import HexColor
+from reportlab.lib.colors import Color, HexColor
 from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
@@ -133,6 +134,7 @@ class _Pen:
         self._canvas = canvas
         self._height = height
         self._fill = ""
+        self._font = ("", 0.0)
         self._style: tuple[str, float, tuple[float, ...]] = ("", 0.0, ())
 
     def draw(self, mark: Mark) -> None:
@@ -166,15 +168,20 @@ class _Pen:
         steps = "".join(f" {place} l" for place in rest)
         return f"{first} m{steps}{' h' if closed else ''}"
 
+    def _set_font(self, name: str, size: float) -> None:
+        if (name, size) != self._font:
+            self._canvas.setFont(name, size)
+            self._font = name, size
+
     def _set_fill(self, ink: str) -> None:
         if ink != self._fill:
-            self._canvas.setFillColor(HexColor(ink))
+            self._canvas.setFillColor(_colour(ink))
             self._fill = ink
 
     def _set_style(self, ink: str, width: float, dash: tuple[float, ...]) -> None:
         old_ink, old_width, old_dash = self._style
         if ink != old_ink:
-            self._canvas.setStrokeColor(HexColor(ink))
+            self._canvas.setStrokeColor(_colour(ink))
         if width != old_width:
             self._canvas.setLineWidth(width / POINT_MM)
         if dash != old_dash:
@@ -210,7 +217,7 @@ class _Pen:
 
     def _text(self, mark: Text) -> None:
         canvas = self._canvas
-        canvas.setFont(_BOLD_NAME if mark.bold else _REGULAR_NAME, mark.size)
+        self._set_font(_BOLD_NAME if mark.bold else _REGULAR_NAME, mark.size)
         self._set_fill(mark.ink)
         x, y = self._at(mark.x, mark.y)
         if mark.rotation:
@@ -254,6 +261,11 @@ _PAINTS = {(True, True): "B", (True, False): "f", (False, True): "S"}
 
 _QUARTER = 0.5523
 """How far the handles of a quarter circle reach: 4/3·tan(π/8) radii. [1]"""
+
+
+@cache
+def _colour(ink: str) -> Color:
+    return HexColor(ink)
 
 
 def _figure(length_mm: float) -> str:

@@ -21,7 +21,7 @@ _TATWEEL = "\u0640"
 def join_letters(text: str) -> str:
     """Return a text with Arabic-script letters in the forms they take together."""
     forms = _forms()
-    if not any(c in forms for c in text):
+    if text.isascii() or not any(c in forms for c in text):
         return text
     chars = list(_with_ligatures(text))
     return "".join(_formed(chars, i) for i in range(len(chars)))
@@ -33,7 +33,7 @@ def paper_order(text: str) -> str:
     Stretches of right-to-left letters, with what stands between them, are turned
     round; figures inside them, and marks on their letters, keep their order.
     """
-    if not any(_is_rightward(c) for c in text):
+    if text.isascii() or not any(_is_rightward(c) for c in text):
         return text
     parts: list[str] = []
     start = 0
