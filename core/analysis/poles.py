@@ -116,18 +116,30 @@ class _Rail:
         self.stretches.append(PoleStretch(start_m, end_m, pole, shorted))
 
 
+@dataclass(frozen=True, slots=True)
+class _Hold:
+    """What holds a piece of metal: its lean, or the volts half way of a short. [V]"""
+
+    lean: float | None
+    middle: float
+
+
+_LOOSE = _Hold(0.0, 0.0)
+
+
 class _Reader:
     """Tells to which pole of the booster before it a node leans."""
 
     def __init__(self, study: Study) -> None:
-        self._metal = study.system.islands.metal
-        self._volts = study.source.volts
+        self._metal: list[int] = study.system.islands.metal.tolist()
+        self._volts: list[float] = study.source.volts.tolist()
         self._feeds = study.feeds
         self._sources = {source.part: source for source in study.circuit.sources}
-        self._holds: defaultdict[int, list[Source]] = defaultdict(list)
+        self._on: defaultdict[int, list[Source]] = defaultdict(list)
         for source in study.circuit.sources:
             for node in (source.plus, source.minus):
-                self._holds[int(self._metal[node])].append(source)
+                self._on[self._metal[node]].append(source)
+        self._holds: dict[tuple[int, PartId | None], _Hold] = {}
         self._touching = {
             frozenset((b.tail, b.head))
             for b in study.circuit.branches
@@ -140,29 +152,36 @@ class _Reader:
 
     def is_shorted(self, node: int) -> bool:
         """Return whether a node's metal holds both poles of its booster."""
-        source = self._source(node)
-        here = self._metal[node]
-        return source is not None and (
-            here == self._metal[source.plus] == self._metal[source.minus]
-        )
+        return self._hold(node).lean is None
 
     def lean(self, node: int) -> float:
         """Return more than 0 for A, less for B, 0 where no booster reaches."""
-        source = self._source(node)
-        if source is None:
-            return 0.0
-        here = self._metal[node]
-        on_plus = here == self._metal[source.plus]
-        if on_plus != (here == self._metal[source.minus]):
-            return 1.0 if on_plus else -1.0
-        plus, minus = self._volts[source.plus], self._volts[source.minus]
+        hold = self._hold(node)
+        if hold.lean is not None:
+            return hold.lean
         # Dead even counts to the plus side, so that no live rail counts as dead.
-        return float(self._volts[node] - 0.5 * (plus + minus)) or 1e-12
+        return self._volts[node] - hold.middle or 1e-12
 
-    def _source(self, node: int) -> Source | None:
-        """Return the booster before a node, if it holds its metal."""
-        near = self._holds.get(int(self._metal[node]), [])
-        before = self._feeds.of_node.get(node)
+    def _hold(self, node: int) -> _Hold:
+        key = (self._metal[node], self._feeds.of_node.get(node))
+        hold = self._holds.get(key)
+        if hold is None:
+            hold = self._holds[key] = self._look(*key)
+        return hold
+
+    def _look(self, metal: int, before: PartId | None) -> _Hold:
+        source = self._source(metal, before)
+        if source is None:
+            return _LOOSE
+        on_plus = metal == self._metal[source.plus]
+        if on_plus != (metal == self._metal[source.minus]):
+            return _Hold(1.0 if on_plus else -1.0, 0.0)
+        poles = self._volts[source.plus], self._volts[source.minus]
+        return _Hold(None, 0.5 * sum(poles))
+
+    def _source(self, metal: int, before: PartId | None) -> Source | None:
+        """Return the booster before a piece of metal, if it holds it."""
+        near = self._on.get(metal, [])
         if before is not None:
             source = self._sources[self._feeds.chain(before)[-1]]
             if source in near:

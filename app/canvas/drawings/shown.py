@@ -25,6 +25,9 @@ DASH_PX, TICK_STEP_PX = 12.0, 8.0
 BAND_PX, BAND_GAUGES, SLIT_SHARE, DEAD_BAND_PX = 6.0, 0.9, 0.34, 2.0
 """Least width of a district's band; its share of the gauge; its slit's of it."""
 
+FAR_BELOW, FAR_BAND_PX = 0.09, 4.2
+"""From afar bands are no broader, so that the tracks of a yard stay apart."""
+
 FOCUS_PX = 7.0
 """How much broader the band below a district in focus is. [px]"""
 
@@ -45,6 +48,10 @@ def paint_bold_poles(
     if half * look.px_per_mm < APART_PX:
         half = octave_mm(0.5 * APART_PX, look.px_per_mm)
     width = look.clamp_px(BOLD_MM, BOLD_LEAST_PX, BOLD_MOST_PX)
+    reach = half + 2.0 * width * look.mm_per_px
+    bed_px = 2.0 * half * look.px_per_mm + 2.0 * width
+    painter.setPen(look.line_pen(theme.tie, bed_px))
+    lines.bed().draw(painter, exposed, reach)
     dash_mm = octave_mm(DASH_PX, look.px_per_mm)
     for pole, strokes in lines.lines(half, dash_mm).items():
         if pole is None:
@@ -52,11 +59,11 @@ def paint_bold_poles(
         else:
             colour = theme.conductor_a if pole == "A" else theme.conductor_b
             painter.setPen(look.pen(colour, width))
-        strokes.draw(painter, exposed, half + 2.0 * width * look.mm_per_px)
+        strokes.draw(painter, exposed, reach)
     ticks = lines.ticks(half, octave_mm(TICK_STEP_PX, look.px_per_mm))
     if ticks is not None:
         painter.setPen(look.pen(theme.hazard, TICK_PX))
-        ticks.draw(painter, exposed, half + 2.0 * width * look.mm_per_px)
+        ticks.draw(painter, exposed, reach)
 
 
 def paint_bands(
@@ -64,7 +71,8 @@ def paint_bands(
 ) -> None:
     """Paint the band of each district; that in focus over a broader one."""
     theme = look.theme
-    width = max(BAND_GAUGES * look.gauge_px, BAND_PX)
+    far = look.px_per_mm < FAR_BELOW
+    width = max(BAND_GAUGES * look.gauge_px, FAR_BAND_PX if far else BAND_PX)
     reach = (width + FOCUS_PX) * look.mm_per_px
     for number, band in lines.bands(octave_mm(STEP_PX, look.px_per_mm)).items():
         if not number:

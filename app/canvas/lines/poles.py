@@ -54,6 +54,7 @@ class PoleLines:
         self._stations = stations
         self._kept: dict[tuple[float, float], Strokes] = {}
         self._ticks: dict[tuple[float, float], Chunks | None] = {}
+        self._bed: Chunks | None = None
         self._letters: dict[float, Lettering] = {}
 
     def lines(self, half_mm: float, dash_mm: float) -> Strokes:
@@ -68,6 +69,13 @@ class PoleLines:
                     ends.setdefault(stretch.pole, []).append(own)
             self._kept[key] = {p: Chunks(np.concatenate(e)) for p, e in ends.items()}
         return self._kept[key]
+
+    def bed(self) -> Chunks:
+        """Return lines along the middle, all the way."""
+        if self._bed is None:
+            ends = (0.0, float(self._stations.s_m[-1]))
+            self._bed = Chunks(whole(self._stations, ends, 0.0))
+        return self._bed
 
     def ticks(self, half_mm: float, step_mm: float) -> Chunks | None:
         """Return short lines across the rails where both poles are on one metal.
