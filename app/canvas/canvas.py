@@ -83,10 +83,9 @@ class Canvas(ToolView):
 
     def show_district(self, number: int) -> None:
         """Let a district stand out, and bring its track into view."""
-        rails = self._heat.rails
         self.plan.set_focus(number)
-        if rails is not None:
-            area = self.plan.area_of(rails.plan, number)
+        area = self.plan.area_of_district(number)
+        if not area.isEmpty():
             area.adjust(-AROUND_MM, -AROUND_MM, AROUND_MM, AROUND_MM)
             self.show_area(area, PARTS_PX_PER_MM)
 

@@ -10,13 +10,12 @@ from PySide6.QtWidgets import QGraphicsScene
 
 from app.canvas.colouring import Colours
 from app.canvas.drawings.bench import JoistDrawing
-from app.canvas.drawings.border import Cut, make_cut
 from app.canvas.drawings.crossing import CrossingDrawing
 from app.canvas.drawings.drop import DropDrawing
 from app.canvas.drawings.make import Surroundings, layer_of, make_drawing, survey
 from app.canvas.drawings.picture import PictureDrawing
 from app.canvas.drawings.run import RunDrawing
-from app.canvas.drawings.trackside import GapDrawing, JointDrawing, OnTrack
+from app.canvas.drawings.trackside import GapDrawing, JointDrawing
 from app.canvas.drawings.turnout import TurnoutDrawing
 from app.canvas.item import PartItem
 from app.canvas.lines.crowd import Crowd
@@ -24,11 +23,10 @@ from app.canvas.look import Look
 from app.canvas.over.markers import Marker
 from app.canvas.over.meets import Meets
 from app.canvas.over.trail import TrailMark
+from app.canvas.railing import Railing
 from app.canvas.words.label import XY, Label
 from app.canvas.words.placer import MOST_PX_PER_MM, Placer
 from app.session.views import View
-from core.analysis.districts import DistrictPlan
-from core.analysis.poles import RunPoles
 from core.analysis.railmap import RailMap
 from core.layout.change import Change
 from core.layout.ids import BACKDROP_ID, SETTINGS_ID, PartId
@@ -79,8 +77,7 @@ class PlanScene(QGraphicsScene):
         self._users: dict[PartId, set[PartId]] = {}
         self._named: dict[PartId, tuple[PartId, ...]] = {}
         self._colours: Mapping[PartId, Colours] | None = None
-        self._poles: dict[PartId, RunPoles] = {}
-        self._rails: RailMap | None = None
+        self._railing = Railing(self.parts)
         self._selection: frozenset[PartId] = frozenset()
         self._hovered: PartId | None = None
         self._mm_per_px = 1.0
@@ -103,7 +100,7 @@ class PlanScene(QGraphicsScene):
         self._users.clear()
         self._named.clear()
         self._layout, self._colours, self._hovered = layout, None, None
-        self._poles, self._rails = {}, None
+        self._railing.show(None)
         self._around = survey(layout)
         self.look.gauge_mm = self._around.gauge_mm
         for part in layout.parts.values():
@@ -170,16 +167,15 @@ class PlanScene(QGraphicsScene):
         touched = frozenset(change.after)
         if SETTINGS_ID in touched and _scale_differs(change):
             colours, thrown = self._colours, self._around.thrown
-            poles, rails = self._poles, self._rails
+            rails = self._railing.rails
             self.rebuild(self._layout)
             self.recolour(colours)
-            self._show_poles(poles)
-            self._show_cuts(rails)
+            self._railing.show(rails)
             self.set_thrown(thrown)
             return frozenset(self.parts)
         for part_id in touched:
             if _is_redrawn(change, part_id):
-                self._poles.pop(part_id, None)
+                self._railing.forget(part_id)
         affected = {*touched, *self.users_of(touched), *self._survey(change)}
         for part_id in affected:
             self._refresh(part_id)
@@ -204,9 +200,11 @@ class PlanScene(QGraphicsScene):
 
     def show_rails(self, rails: RailMap | None) -> int:
         """Draw rails by their poles, and tell of cuts; return how many runs changed."""
-        poles = rails.poles if rails is not None else None
-        self._show_cuts(rails)
-        return self._show_poles(poles.runs if poles is not None else {})
+        return self._railing.show(rails)
+
+    def area_of_district(self, number: int) -> QRectF:
+        """Return the box around a district's track. [mm]"""
+        return self._railing.area_of(number)
 
     def set_view(self, view: View | None) -> None:
         """Show the track by its colours, its poles or its districts."""
@@ -306,18 +304,6 @@ class PlanScene(QGraphicsScene):
                 path.addRect(item.drawing.bounds())
         return path.boundingRect()
 
-    def area_of(self, plan: DistrictPlan, number: int) -> QRectF:
-        """Return the box around a district's track. [mm]"""
-        path = QPainterPath()
-        for run, stretches in plan.runs.items():
-            item = self.parts.get(run)
-            if item is not None and isinstance(item.drawing, RunDrawing):
-                for stretch in stretches:
-                    if stretch.number == number:
-                        ends = (stretch.start_m, stretch.end_m)
-                        path.addRect(item.drawing.box_between(*ends))
-        return path.boundingRect()
-
     def _gather(self, *, anew: bool) -> None:
         """Let the crowd draw the small things, or each of them itself."""
         wanted = self.look.px_per_mm < self._crowd_below
@@ -354,13 +340,9 @@ class PlanScene(QGraphicsScene):
                 self.removeItem(item)
                 del self.parts[part_id]
             return
-        if isinstance(drawing, OnTrack):
-            drawing.show_cut(self._cut_of(part_id))
-        if isinstance(drawing, RunDrawing):
-            drawing.show_poles(self._poles.get(part_id))
-            drawing.show_districts(self._rails.plan if self._rails else None)
-            if self._colours is not None:
-                drawing.colour(self._colours.get(part_id))
+        self._railing.dress(part_id, drawing)
+        if isinstance(drawing, RunDrawing) and self._colours is not None:
+            drawing.colour(self._colours.get(part_id))
         if item is not None:
             if isinstance(drawing, PictureDrawing):
                 drawing.take_over(item.drawing)
@@ -381,37 +363,6 @@ class PlanScene(QGraphicsScene):
             self._users.setdefault(other, set()).add(part_id)
         if named:
             self._named[part_id] = named
-
-    def _show_poles(self, poles: dict[PartId, RunPoles]) -> int:
-        self._poles = poles
-        changed = 0
-        for part_id, item in self.parts.items():
-            if isinstance(item.drawing, RunDrawing):
-                areas = item.drawing.show_poles(self._poles.get(part_id))
-                for area in areas:
-                    item.update_about(area)
-                changed += bool(areas)
-        return changed
-
-    def _show_cuts(self, rails: RailMap | None) -> None:
-        """Tell runs and cuts what feeds them."""
-        self._rails = rails
-        for part_id, item in self.parts.items():
-            drawing = item.drawing
-            if isinstance(drawing, RunDrawing):
-                if drawing.show_districts(rails.plan if rails else None):
-                    item.forget_words()
-                    item.update()
-            elif isinstance(drawing, OnTrack) and drawing.show_cut(
-                self._cut_of(part_id)
-            ):
-                item.forget_words()
-                item.update()
-
-    def _cut_of(self, part_id: PartId) -> Cut | None:
-        rails = self._rails
-        border = rails.border_of.get(part_id) if rails is not None else None
-        return make_cut(border, rails.plan) if rails and border else None
 
     def _light(self, ids: Iterable[PartId]) -> None:
         for part_id in ids:
