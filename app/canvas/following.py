@@ -54,7 +54,7 @@ def follow(
         points=points,
         meets=_place(layout, met) if met is not None else None,
         word=f"{trail.word} · {hops}",
-        ends=("A", "B") if trail.word == "A meets B" else ("", ""),
+        ends=("A", "B") if trail.poles else ("", ""),
         cuts=tuple(_cuts(layout, trail)),
         ghosts=tuple(_ghosts(layout, trail, around)),
     )

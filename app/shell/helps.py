@@ -23,6 +23,17 @@ sides every 58 or 100 µs, so a long loose pair holds the current back however t
 is: inductance counts. It is set against the current that trips the breaker, as the
 breaker senses it.
 
+Poles
+A rail is A where it hangs on the booster's A terminal by wire and rail, else B. Where
+both hang on one piece of metal, a short, it counts to the pole whose volts are nearer:
+that shows where a crossed pair turns the rails over, and where the two sides meet.
+
+Feeds
+A rail belongs to the last breaker, reverser or other device before the drops on it.
+A device parts one conductor only, so the other rail may run on through several
+districts. What is left is the least of all devices up to the booster: what each is
+rated for, or trips at, less what the standing loads draw through it.
+
 Where the volts went
 The loss is split exactly over booster, breaker, bus, contacts, drop, joints and rail;
 the rows add up to the whole.
@@ -83,7 +94,7 @@ def keys_window(parent: QWidget) -> QDialog:
         ("Ctrl+Z, Ctrl+Y", "Undo, redo"),
         ("Wheel", "Zoom to the pointer"),
         ("Middle button, Space", "Drag the plan"),
-        ("Esc", "Leave what you are drawing"),
+        ("Esc", "Leave what you are drawing, or take a finding's way off the plan"),
     ]
     grid = QGridLayout()
     grid.setColumnStretch(1, 1)

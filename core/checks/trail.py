@@ -32,6 +32,8 @@ class Trail:
         Where both rails would be cut to mend it.
     straight, thrown : tuple of PartId
         Turnouts on the way, by how they must lie for it.
+    poles : bool
+        Whether it leads from a booster's plus pole to its minus pole.
     """
 
     steps: tuple[Step, ...]
@@ -41,6 +43,7 @@ class Trail:
     cuts: tuple[OnRun, ...] = ()
     straight: tuple[PartId, ...] = ()
     thrown: tuple[PartId, ...] = ()
+    poles: bool = False
 
     @property
     def hops(self) -> int:
@@ -57,7 +60,9 @@ class Trail:
 
 def trail_of_short(way: Way) -> Trail:
     """Return the trail of a short, from a booster's plus pole to its minus pole."""
-    return Trail(way.steps, closed=False, meets=way.middle, word="A meets B")
+    return Trail(
+        way.steps, closed=False, meets=way.middle, word="A meets B", poles=True
+    )
 
 
 def trail_of_setting(short: SettingShort, way: Way) -> Trail:
@@ -69,6 +74,7 @@ def trail_of_setting(short: SettingShort, way: Way) -> Trail:
         word="A meets B",
         straight=short.straight,
         thrown=short.thrown,
+        poles=True,
     )
 
 
