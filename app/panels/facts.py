@@ -56,7 +56,7 @@ def facts_of(layout: Layout, part: Part) -> tuple[str, ...]:
                 *_hangs_on(layout, part),
             )
         case Inline():
-            return (f"Fed from {_end(layout, part.feed)}.", *_hangs_on(layout, part))
+            return (*_fed(layout, part), *_hangs_on(layout, part))
         case Booster():
             return _hangs_on(layout, part)
         case Crossing() | Opening():
@@ -69,6 +69,13 @@ def _of_set(layout: Layout, part: Crossing | Opening) -> tuple[str, ...]:
     if isinstance(part, Opening):
         return _of_opening(layout, part)
     return _of_crossing(layout, part)
+
+
+def _fed(layout: Layout, device: Inline) -> tuple[str, ...]:
+    fed = f"Fed from {_end(layout, device.feed)}."
+    if device.other is None:
+        return (fed,)
+    return fed, f"Switched off, it is fed from {_end(layout, device.other)}."
 
 
 def thrown_words(
@@ -183,7 +190,9 @@ def _end(layout: Layout, to: Attachment | None) -> str:
         case None:
             return "nothing yet"
         case ToPort():
-            side = "the output of " if to.port == "out" else "the input of "
+            side = {"in": "the input of ", "iso": "the isolation poles of "}.get(
+                to.port, "the output of "
+            )
             return side + part_name(layout, to.part)
         case ToBus():
             where = _length(layout, to.position_m)

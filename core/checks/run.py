@@ -11,6 +11,7 @@ from core.checks.rules import (
     blade_fed,
     bridge_opposed,
     bridged_gap,
+    bridged_programming,
     crossing_short,
     crowded_screw,
     detector_drop,
@@ -86,6 +87,7 @@ RULES: tuple[Rule, ...] = (
     one_rail_gap.RULE,  # W125
     long_train.RULE,  # W126
     joined_devices.RULE,  # W127
+    bridged_programming.RULE,  # W128
     bridged_gap.RULE,  # W129
     third_crossing.RULE,  # W131
     lost_volts.RULE,  # W201

@@ -88,7 +88,7 @@ class ToPort(
     """A connection to a booster or in-line device."""
 
     part: PartId
-    port: Literal["in", "out"] = "out"
+    port: Literal["in", "out", "iso"] = "out"
 
 
 class ToBus(
@@ -286,6 +286,7 @@ class Booster(
 
     `limit_a` is the most it can push into a short before it trips, where its
     instructions say so.
+    An output for programming is on its own, of little current.
     """
 
     id: PartId
@@ -301,6 +302,7 @@ class Booster(
     limit_a: Annotated[float, Meta(ge=1e-3, le=1000)] | None = None
     reversed_phase: bool = False
     common: Literal["not said", "joined", "separate"] = "not said"
+    use: Literal["main", "programming"] = "main"
 
 
 class Inline(
@@ -315,6 +317,10 @@ class Inline(
 
     `feed` is what its input is wired to directly; leave it out where a bus
     ends on its "in" port.
+
+    A switch breaks so many `poles`. Given an `other` feed it is a change-over: while
+    not closed, its output hangs on that. Of four poles, two more stand at its "iso"
+    port, for an isolation piece that is dead while it is not closed.
     """
 
     id: PartId
@@ -331,6 +337,8 @@ class Inline(
     series_ohm: Annotated[float, Meta(ge=1e-6, le=100)] = 0.03
     drop_v: Volts = 0.0
     closed: bool = True
+    poles: Literal[1, 2, 4] = 2
+    other: Attachment | None = None
 
 
 class Bus(
@@ -552,6 +560,7 @@ class Settings(
     limits: Limits = Limits()
     paper: Literal["a4", "letter"] = "a4"
     test_train_a: Amps = 1.0
+    engine_m: Annotated[float, Meta(ge=0.01, le=10)] = 0.35
     temperature_c: Annotated[float, Meta(ge=-40, le=90)] = 20.0
     thickness_mm: Annotated[float, Meta(ge=0, le=500)] = 40.0
     lead_slack_mm: Annotated[float, Meta(ge=0, le=5000)] = 150.0

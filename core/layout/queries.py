@@ -345,6 +345,6 @@ def _attachments(part: Part) -> tuple[Attachment | None, ...]:
         case Bus():
             return (part.start, part.end)
         case Inline():
-            return (part.feed,)
+            return part.feed, part.other
         case _:
             return ()

@@ -44,6 +44,8 @@ class Power:
         self._opened = frozenset(opened)
         self._sections = Sections(layout)
         self._open_devices = opened_devices(layout, self._opened)
+        by_hand = {d.id for d in layout.of_kind(Inline) if not d.closed}
+        self._swung_open = self._open_devices - by_hand
         self._bench = bench
         self._ports: dict[tuple[PartId, str], Pair] = {}
         self._strips: dict[PartId, Pair] = {}
@@ -83,6 +85,7 @@ class Power:
             self._link(
                 device.id, "feed", near, device.feed, flipped=device.feed_flipped
             )
+            self._link_other(device)
 
     def link_drops(self, place_at: Callable[[OnRun], Pair | None]) -> None:
         """Add each drop, from its bus or strip to its rails.
@@ -112,19 +115,37 @@ class Power:
 
     def _place_inline(self, device: Inline) -> None:
         before = self._bench.pair(device.id, where="in")
-        if device.id not in self._open_devices:
-            after = (self._bench.node(device.id, 0.0, "A", "out"), before[1])
-            self._bench.connect(
-                BranchKind.DEVICE,
-                (before[0], after[0]),
-                device.series_ohm,
-                of=Stretch(device.id),
-                emf_v=device.drop_v,
-            )
-        else:
-            after = self._bench.pair(device.id, where="out")
         self._ports[device.id, "in"] = before
-        self._ports[device.id, "out"] = after
+        is_open = device.id in self._open_devices
+        source: Pair | None = None if is_open else before
+        if device.other is not None:
+            other = self._bench.pair(device.id, where="other")
+            self._ports[device.id, "other"] = other
+            if is_open and device.id not in self._swung_open:
+                source = other
+        common = before[1] if device.device == "switch" and device.poles == 1 else None
+        self._ports[device.id, "out"] = self._pass_on(device, source, "out", common)
+        if device.poles == 4:
+            through = None if is_open else before
+            self._ports[device.id, "iso"] = self._pass_on(device, through, "iso", None)
+
+    def _pass_on(
+        self, device: Inline, source: Pair | None, where: str, common: int | None
+    ) -> Pair:
+        """Add an output; A comes through the device, B straight or where common."""
+        if source is None:
+            if common is None:
+                return self._bench.pair(device.id, where=where)
+            return self._bench.node(device.id, 0.0, "A", where), common
+        after = self._bench.node(device.id, 0.0, "A", where)
+        self._bench.connect(
+            BranchKind.DEVICE,
+            (source[0], after),
+            device.series_ohm,
+            of=Stretch(device.id),
+            emf_v=device.drop_v,
+        )
+        return after, source[1] if common is None else common
 
     # Buses
 
@@ -137,7 +158,8 @@ class Power:
 
     def _attachments(self) -> list[Attachment | None]:
         found: list[Attachment | None] = [d.to for d in self._layout.of_kind(Drop)]
-        found.extend(i.feed for i in self._layout.of_kind(Inline))
+        for device in self._layout.of_kind(Inline):
+            found.extend((device.feed, device.other))
         for bus in self._layout.of_kind(Bus):
             found.extend((bus.start, bus.end))
         return found
@@ -195,6 +217,22 @@ class Power:
         branches = (made[0], made[1])
         strip = to.part if isinstance(to, ToStrip) else None
         self._bench.links.append(Link(part, where, near, ends, branches, strip))
+
+    def _link_other(self, device: Inline) -> None:
+        """Join the second input of a change-over switch to its feed."""
+        near = self._ports.get((device.id, "other"))
+        far = self._pair_at(device.other)
+        if near is None or far is None or far == near:
+            return
+        contact = self._contact(device.other, "screw")
+        for ends in zip(far, near, strict=True):
+            self._bench.connect(
+                BranchKind.CONTACT,
+                ends,
+                contact.ohm,
+                of=Stretch(device.id),
+                spread=spread_of(contact),
+            )
 
     def _place_drop(self, drop: Drop, source: Pair, rails: Pair, plug: str) -> None:
         if self._hangs_crossed(drop):

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 
 from msgspec.structs import replace
 
-from core.analysis.openings import APPROACH_M, live_approaches
+from core.analysis.openings import APPROACH_M, SLIP_M, live_approaches
 from core.layout.change import Change
 from core.layout.edits.sides import suggest_a_rail
 from core.layout.geometry import run_path
@@ -135,7 +135,13 @@ def _is_beyond(reach: Reach, drop: Drop) -> bool:
 
 def _cut(plan: _Plan, reach: Reach) -> None:
     length = run_path(plan.layout.need(reach.run, TrackRun)).length_m
-    if 1e-6 < reach.far_m < length - 1e-6:
+    is_cut = any(
+        gap.on.run == reach.run
+        and gap.rails == "both"
+        and abs(gap.on.position_m - reach.far_m) <= SLIP_M
+        for gap in plan.layout.of_kind(Gap)
+    )
+    if 1e-6 < reach.far_m < length - 1e-6 and not is_cut:
         place = OnRun(run=reach.run, position_m=reach.far_m)
         gap = Gap(id=plan.new_id(PREFIXES["gap"]), on=place, note="dead approach")
         plan.parts[gap.id] = gap

@@ -41,11 +41,14 @@ TABLE = (
     Planted("orrinside-quay", "F2", "W505", "D1", "does not fit a bus of 1.5 mm²"),
     Planted("orrinside-quay", "F3", "W106", "X1", "meets the left rail of Siding 3"),
     Planted("orrinside-quay", "F4", "W129", "G1", "the crossing of T3"),
-    # S4: gap between CB2 and CB3; booster at 10 ms; filter; TS5; 30 m of bus.
+    # S4: gap between CB2 and CB3; booster at 10 ms; filter; TS5; 30 m of bus;
+    # programming siding on two poles; a live side of the gate.
     Planted("thistlewick-junction", "F1", "W125", "G2", "where CB2 and CB3 meet"),
     Planted("thistlewick-junction", "F2", "W303", "PB1", "trips in 10 ms and wins"),
     Planted("thistlewick-junction", "F3", "W211", "L10", "always reads as occupied"),
     Planted("thistlewick-junction", "F4", "W103", "TS5", "wired the wrong way round"),
+    Planted("thistlewick-junction", "F5", "W128", "SW1", "joins it to Lower deck"),
+    Planted("thistlewick-junction", "F7", "W507", "LO1", "on the back side"),
     Planted("thistlewick-junction", "F6", "W212", "OD2", "may read as a train"),
     # S6: TS6 turned; two legs labelled as each other; one-rail gap; bell wire; volts; phase; common; a stray drop.
     Planted("wulfenmoor-regional", "F1", "W103", "TS6", "wired the wrong way round"),
@@ -72,7 +75,7 @@ TABLE = (
 FAULTS_OF = {
     "dapplecombe-sidings": 5,
     "orrinside-quay": 4,
-    "thistlewick-junction": 6,
+    "thistlewick-junction": 7,
     "wulfenmoor-regional": 8,
     "fennimarsh-loops": 9,
 }

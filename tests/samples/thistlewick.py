@@ -12,9 +12,11 @@ Where the scenario's figures and geometry disagree, or leave something open:
   fed there. TS5 is at the north end of it.
 * Detectors here sense by a coil; the faulty layout has the scenario's diodes.
 * Nine sound engines are three loads in each of CB1, CB2 and CB4, 3.0 A together.
-
-Not to be expressed yet: fault 5 (a change-over switch for a programming track: a
-switch here only opens and closes).
+* The garage's door is in the east wall: there the lower deck runs over a gate of
+  one piece of rail, 0.914 m, with a piece before each edge dead while it is open. One stoops under the upper
+  deck; the buses go round the doorway under its sill.
+* The programming siding hangs on a change-over switch of four poles, with an
+  isolation piece of 0.55 m at its turnout.
 """
 
 from collections.abc import Iterator
@@ -30,12 +32,14 @@ from core.layout.parts import (
     Board,
     Booster,
     Bus,
+    Carried,
     Drop,
     Gap,
     Inline,
     Joist,
     Load,
     OnRun,
+    Opening,
     Part,
     Piece,
     Point,
@@ -43,6 +47,7 @@ from core.layout.parts import (
     Settings,
     Straight,
     Strip,
+    ToBus,
     ToPort,
     ToStrip,
     TrackJoint,
@@ -77,6 +82,15 @@ LOOP_M = (14.2, 16.6)
 SIDING_M = 11.5
 """Toe of the programming siding along the lower deck. [m]"""
 
+GATE_M = (20 * PIECE_M, 21 * PIECE_M)
+"""The gate's edges along the lower deck: it is one piece of rail. [m]"""
+
+DEAD_M = PIECE_M
+"""Track before each of its edges that is dead while it is open: a piece more. [m]"""
+
+ISOLATION_M = 0.55
+"""Length of the isolation piece of the programming siding. [m]"""
+
 TS5_DROPS = 4
 """Drops of the upper deck that hang on TS5, from its start."""
 
@@ -85,8 +99,9 @@ FAULTS = """What is wrong here:
 2. The booster trips in 10 ms, before any breaker.
 3. A filter, L10, hangs on the rails of the upper deck, behind OD2.
 4. Strip TS5 hangs its drops the wrong way round as a block.
+5. The whole programming siding hangs on a switch of two poles.
 6. The upper deck's east bus goes 30 m, twisted, after its detector.
-(5, the programming siding on a switch of two poles, cannot be drawn.)
+7. D22, beyond the gate, hangs on B2 and not on the gate's own switch, SW2.
 Both detectors are pairs of diodes, which take 1.4 V."""
 
 
@@ -106,10 +121,23 @@ def thistlewick() -> Iterator[Part]:
     yield Strip(id=PartId("TS5"), x_mm=4700.0, y_mm=5040.0, ways=6)
     yield from _drops()
     yield from _engines()
+    yield Opening(
+        id=PartId("LO1"),
+        name="Doorway",
+        use="gate",
+        carries=(_gate(),),
+        hinge="front",
+        contact=PartId("SW2"),
+    )
+
+
+def _gate() -> Carried:
+    low, high = (round(place, 3) for place in GATE_M)
+    return Carried(run=LOWER.id, from_m=low, to_m=high)
 
 
 def thistlewick_faulty() -> Iterator[Part]:
-    """Yield the same layout with five of the six faults in `FAULTS`."""
+    """Yield the same layout with the faults in `FAULTS`."""
     east = next(bus for bus in _buses() if bus.id == "B6")
     spoil: dict[str, dict[str, Any]] = {
         "settings": {"title": "Thistlewick Junction, with faults", "notes": FAULTS},
@@ -119,6 +147,9 @@ def thistlewick_faulty() -> Iterator[Part]:
         "B6": {"extra_m": round(30.0 - bus_path(east).length_m, 3)},
         "OD1": {"drop_v": 1.4},
         "OD2": {"drop_v": 1.4},
+        "SW1": {"poles": 2},
+        "B8": {"start": ToPort(part=PartId("SW1"))},
+        "D22": {"to": ToBus(part=PartId("B2"), position_m=6.4)},
     }
     for part in thistlewick():
         yield msgspec.structs.replace(part, **spoil.get(part.id, {}))
@@ -289,6 +320,11 @@ def _links() -> Iterator[Part]:
         yield _cut(number, "R1", pieces)
     # The upper deck's blocks are parted in their A rail alone.
     yield msgspec.structs.replace(_cut(3, "R3", UPPER_CUT), rails="left")
+    siding = OnRun(run=PartId("R5"), position_m=ISOLATION_M)
+    yield Gap(id=PartId("G4"), on=siding, filled=True)
+    for number, place in ((5, GATE_M[0] - DEAD_M), (6, GATE_M[1] + DEAD_M)):
+        on = OnRun(run=LOWER.id, position_m=round(place, 3))
+        yield Gap(id=PartId(f"G{number}"), on=on, filled=True)
 
 
 def _turnout(number: int, place_m: float, leg: str) -> Turnout:
@@ -322,7 +358,27 @@ def _supply() -> Iterator[Part]:
         yield _device(f"CB{i}", "PB1", device="breaker", name=name)
     for i in (1, 2):
         yield _device(f"OD{i}", "CB4", device="detector", trip_a=None)
-    yield _device("SW1", "CB2", device="switch", trip_a=None, name="Programming")
+    yield Booster(
+        id=PartId("PB2"),
+        name="Programming output",
+        x_mm=300.0,
+        y_mm=300.0,
+        use="programming",
+        volts_v=12.0,
+        rated_a=0.25,
+        trip_a=0.25,
+        common="separate",
+    )
+    yield _device(
+        "SW1",
+        "CB2",
+        device="switch",
+        trip_a=None,
+        name="Programming",
+        poles=4,
+        other=ToPort(part=PartId("PB2")),
+    )
+    yield _device("SW2", "CB2", device="switch", trip_a=None, name="Doorway")
 
 
 def _device(part: str, feed: str, **fields: Any) -> Inline:
@@ -383,6 +439,13 @@ BUSES: tuple[tuple[str, str, str, tuple[tuple[float, float], ...]], ...] = (
         ),
     ),
     ("B7", "Programming", "SW1", ((300.0, 300.0), (500.0, 1900.0))),
+    ("B8", "Isolation piece", "SW1", ((300.0, 300.0), (450.0, 1900.0))),
+    (
+        "B9",
+        "Before the doorway",
+        "SW2",
+        ((300.0, 300.0), (4600.0, 450.0), (5000.0, 900.0), (5000.0, 2300.0)),
+    ),
 )
 """Id, name, device and way of each bus. [mm]"""
 
@@ -397,6 +460,9 @@ def _buses() -> tuple[Bus, ...]:
             start=ToPort(part=PartId(device)),
             extra_m=1.0 if device == "CB3" else 0.0,
         )
+        if part == "B8":
+            iso = ToPort(part=PartId("SW1"), port="iso")
+            bus = msgspec.structs.replace(bus, start=iso)
         if part == "B5":
             bus = msgspec.structs.replace(bus, end=ToStrip(part=PartId("TS5"), way=1))
         found.append(bus)
@@ -425,14 +491,19 @@ def _holes() -> Iterator[tuple[TrackRun, float, str]]:
         for i in range(int(length / PIECE_M) + 1):
             start, end = i * PIECE_M, min((i + 1) * PIECE_M, length)
             if end - start > 0.01:
-                yield run, 0.5 * (start + end), _bus_of(run, i)
+                middle = 0.5 * (start + end)
+                yield run, middle, _bus_of(run, i, middle)
     for share in (0.2, 0.5, 0.8):
         yield passing, share * run_path(passing).length_m, "B2 B3"
-    for place in (0.35, 0.75):
-        yield siding, place, "B7"
+    yield siding, 0.35, "B8"
+    yield siding, 0.75, "B7"
 
 
-def _bus_of(run: TrackRun, piece: int) -> str:
+def _bus_of(run: TrackRun, piece: int, middle_m: float) -> str:
+    low, high = GATE_M
+    on_gate = low < middle_m < high
+    if run is LOWER and low - DEAD_M < middle_m < high + DEAD_M and not on_gate:
+        return "B9"
     if run is LOWER:
         west, east = LOWER_CUTS
         return "B1" if piece < west else "B2 B3" if piece < east else "B4"

@@ -8,6 +8,7 @@ from app.panels.fields.codecs import (
     AMPS,
     CELSIUS,
     FACTOR,
+    LENGTH,
     MILLIMETRES,
     SHARE,
     TEXT,
@@ -118,6 +119,12 @@ TRIAL: tuple[Field, ...] = (
         "Test train draws",
         AMPS,
         tip="This train is tried at every point of the track, on top of the others.",
+    ),
+    Field(
+        "engine_m",
+        "Longest engine",
+        LENGTH,
+        tip="An isolation piece before a programming track is to be as long.",
     ),
     Field(
         "temperature_c",

@@ -25,6 +25,7 @@ from app.panels.fields.pickers import (
     wire_choices,
 )
 from core.layout.change import Change
+from core.layout.edits.attach import connect
 from core.layout.edits.opening import set_contact
 from core.layout.edits.set import set_fields
 from core.layout.ids import PartId
@@ -43,6 +44,7 @@ from core.layout.parts import (
     Opening,
     Part,
     Strip,
+    ToPort,
     TrackJoint,
     TrackRun,
     Turnout,
@@ -86,6 +88,11 @@ def _set_device(layout: Layout, ids: frozenset[PartId], value: Any) -> Change:
     if value in ("detector", "switch"):
         fields["trip_a"] = None
     return set_fields(layout, ids, **fields)
+
+
+def _set_other(layout: Layout, ids: frozenset[PartId], value: Any) -> Change:
+    to = ToPort(part=PartId(str(value).strip().upper())) if value else None
+    return connect(layout, min(ids), "other", to)
 
 
 def _set_contact(layout: Layout, ids: frozenset[PartId], value: Any) -> Change:
@@ -235,6 +242,13 @@ FIELDS: Mapping[type[Part], tuple[Field, ...]] = {
     ),
     Booster: (
         NAME,
+        Field(
+            "use",
+            "It feeds",
+            choices=one_of(
+                ("main", "Running trains"), ("programming", "A programming track")
+            ),
+        ),
         Field("volts_v", "Track volts", VOLTS),
         RATED,
         TRIP,
@@ -285,6 +299,26 @@ FIELDS: Mapping[type[Part], tuple[Field, ...]] = {
             "Switched on",
             ticked=True,
             shown=lambda part: part.device == "switch",
+        ),
+        Field(
+            "poles",
+            "Poles",
+            choices=one_of((1, "1: A alone"), (2, "2: A and B"), (4, "4: two pairs")),
+            shown=lambda part: part.device == "switch",
+            tip="The second pair of 4 poles is for an isolation piece, which is dead "
+            "while the switch is off.",
+        ),
+        Field(
+            "other",
+            "When off, fed from",
+            TEXT.or_blank(),
+            blank="Nothing",
+            alone=True,
+            shown=lambda part: part.device == "switch",
+            tip="The id of an output for programming, such as PB2: then this is a "
+            "change-over switch.",
+            read=lambda part: part.other.part if part.other else None,
+            build=_set_other,
         ),
         Field("feed_flipped", "Fed with A and B swapped", ticked=True, tip=FLIPPED),
         X,

@@ -71,7 +71,8 @@ def _loose_drop(layout: Layout, drop: Drop) -> Iterator[Finding]:
 def _wired_to(layout: Layout) -> set[PartId]:
     """Return the parts that a drop, bus or device is wired to."""
     found = {d.to.part for d in layout.of_kind(Drop) if d.to is not None}
-    found |= {d.feed.part for d in layout.of_kind(Inline) if d.feed is not None}
+    for device in layout.of_kind(Inline):
+        found |= {to.part for to in (device.feed, device.other) if to is not None}
     for bus in layout.of_kind(Bus):
         found |= {to.part for to in (bus.start, bus.end) if to is not None}
     return found
@@ -97,7 +98,7 @@ def _dead_wiring(study: Study) -> Iterator[Finding]:
         if live[i]:
             continue
         part = study.layout.parts[node.part]
-        if part.id in opened and "_out" in node.name:
+        if part.id in opened and ("_out" in node.name or "_iso" in node.name):
             open_out.add(int(label[i]))
         elif isinstance(part, Bus | Strip | Inline):
             heaps[int(label[i])][node.part] = None

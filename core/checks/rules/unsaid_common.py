@@ -15,7 +15,7 @@ def check(study: Study) -> Iterator[Finding]:
 
     Only their instructions can tell; this program never decides it.
     """
-    boosters = list(study.layout.of_kind(Booster))
+    boosters = [b for b in study.layout.of_kind(Booster) if b.use == "main"]
     said = {
         answer: [b.id for b in boosters if b.common == answer]
         for answer in ("joined", "separate", "not said")

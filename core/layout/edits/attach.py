@@ -25,7 +25,7 @@ from core.layout.parts import (
 )
 from core.layout.queries import anchor
 
-Which = Literal["to", "start", "end", "feed"]
+Which = Literal["to", "start", "end", "feed", "other"]
 
 
 def connect(
@@ -36,7 +36,8 @@ def connect(
     Parameters
     ----------
     which : str
-        "to" of a drop, "start" or "end" of a bus, "feed" of an in-line device.
+        "to" of a drop, "start" or "end" of a bus, "feed" of an in-line device,
+        "other" of a change-over switch.
     to : Attachment or None
         None lets go.
 
@@ -62,6 +63,8 @@ def connect(
             draft.put(replace(part, end=to))
         case Inline() if which == "feed":
             draft.put(replace(part, feed=to))
+        case Inline() if which == "other":
+            draft.put(replace(part, other=to))
         case _:
             raise EditError(f"{part_id} has no connection called {which}.")
     settle(draft)

@@ -78,8 +78,8 @@ def _let_go(draft: Draft, part: Part, gone: set[PartId]) -> None:
             draft.put(replace(part, to=None))
         case Bus() if (kept(part.start), kept(part.end)) != (part.start, part.end):
             draft.put(replace(part, start=kept(part.start), end=kept(part.end)))
-        case Inline() if kept(part.feed) != part.feed:
-            draft.put(replace(part, feed=None))
+        case Inline() if (kept(part.feed), kept(part.other)) != (part.feed, part.other):
+            draft.put(replace(part, feed=kept(part.feed), other=kept(part.other)))
         case Opening():
             carries = tuple(c for c in part.carries if c.run not in gone)
             contact = None if part.contact in gone else part.contact

@@ -115,7 +115,7 @@ def _check_wires(draft: Draft, part: Part) -> None:
         case Bus():
             ends = (part.start, part.end)
         case Inline():
-            ends = (part.feed,)
+            ends = (part.feed, part.other)
         case _:
             return
     for to in ends:

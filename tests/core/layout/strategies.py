@@ -328,6 +328,7 @@ class _Drawing:
                 y_mm=at.y_mm,
                 volts_v=self._draw(lengths_mm(8, 24)),
                 reversed_phase=self._draw(st.sampled_from([False, False, True])),
+                use=self._draw(st.sampled_from(["main", "main", "programming"])),
             )
         )
 
@@ -355,6 +356,8 @@ class _Drawing:
                     feed=self._attachment(),
                     trip_a=None if device == "detector" else 3.0,
                     closed=self._flag(),
+                    poles=self._draw(st.sampled_from([1, 2, 2, 4])),
+                    other=self._attachment() if device == "switch" else None,
                 )
             )
         else:

@@ -135,7 +135,8 @@ class _Mending:
 
     def _wired(self, part: Bus | Inline) -> Part:
         if isinstance(part, Inline):
-            return replace(part, feed=self._to(part.id, part.feed))
+            feed, other = (self._to(part.id, to) for to in (part.feed, part.other))
+            return replace(part, feed=feed, other=other)
         start, end = self._to(part.id, part.start), self._to(part.id, part.end)
         return replace(part, start=start, end=end)
 

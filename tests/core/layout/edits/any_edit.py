@@ -206,7 +206,7 @@ class _Edits:
     def _connect(self) -> Build:
         part_id, to = self._id(Drop, Bus, Inline), self._to()
         which: attach.Which = self._draw(
-            st.sampled_from(["to", "start", "end", "feed"])
+            st.sampled_from(["to", "start", "end", "feed", "other"])
         )
         return lambda: attach.connect(self._layout, part_id, which, to)
 
