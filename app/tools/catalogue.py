@@ -9,7 +9,7 @@ from app.tools.desk import Desk
 from app.tools.placing import breaker, crossing, probe, recipes, scale, span, stamp
 from app.tools.selecting import resting
 from app.tools.state import State
-from app.tools.track import run
+from app.tools.track import run, switching
 from app.tools.wiring import bus, drop
 
 ToolStage = Literal["backdrop", "track", "power", "drops", "prove", "sheet"]
@@ -92,6 +92,14 @@ _ALL = (
         ("track",),
         "R",
         run.Starting,
+    ),
+    Tool(
+        "turnout",
+        "Turnout",
+        "Place a turnout on a track: to the left or right, wye, three-way, curved.",
+        ("track",),
+        "N",
+        switching.Hovering,
     ),
     Tool(
         "crossing",

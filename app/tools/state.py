@@ -25,6 +25,8 @@ class State:
         Whether no gesture is under way.
     takes_text : bool
         Whether letters and digits are typed into it.
+    keys : str
+        Letters that it takes though nothing is being typed.
     holds_button : bool
         Whether a mouse button is down, so that losing the window ends it.
     """
@@ -33,6 +35,7 @@ class State:
     cursor: Cursor = "cross"
     is_idle: bool = False
     takes_text: bool = False
+    keys: str = ""
     holds_button: bool = False
 
     def __init__(self, desk: Desk) -> None:

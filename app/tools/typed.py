@@ -6,11 +6,14 @@ from typing import Literal
 
 from app.tools.pointer import Key
 from core.errors import UnitParseError
+from core.layout.branching import LEAST_DEG, MOST_DEG, Branching
 from core.units.length import parse_length
 
 Lengths = Literal["m", "ft"]
 
 _SWEEP = re.compile(r"(.*\S)\s+([-+−]?[0-9]+(?:[.,][0-9]+)?)\s*(?:°|deg)?")
+_ONE_IN = re.compile(r"1\s*[:/]\s*([0-9]+(?:[.,][0-9]+)?)")
+_ANGLE = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(?:°|d|de|deg)")
 _BY = re.compile(r"(.+?)\s*[x×*]\s*(.+)")
 _BEGINS = frozenset("0123456789.,")
 _ARC_BEGINS = frozenset("rR")
@@ -56,6 +59,35 @@ def read_piece(text: str, lengths: Lengths) -> TypedLength | TypedArc | None:
     if radius is None or sweep == 0.0:
         return None
     return TypedArc(radius.length_mm, sweep)
+
+
+def read_branching(text: str, lengths: Lengths, gauge_mm: float) -> Branching | None:
+    """Return a typed shape of a turnout, or None where it is not (yet) one.
+
+    `1:6` is a crossing one in six, `10°` or `10 deg` its angle, `600 mm` the radius
+    of its leg, `r600 8` a radius with the angle that it turns by.
+    """
+    text = text.strip()
+    number, angle = _ONE_IN.fullmatch(text), _ANGLE.fullmatch(text)
+    if number is not None:
+        shape = Branching.of_number(max(_figure(number[1]), 0.1), gauge_mm)
+    elif angle is not None:
+        shape = Branching.of_angle(min(max(_figure(angle[1]), 0.1), 89.0), gauge_mm)
+    else:
+        arc = read_piece(text, lengths)
+        if isinstance(arc, TypedLength):
+            shape = Branching.of_radius(arc.length_mm, gauge_mm)
+        elif arc is not None and arc.sweep_deg is None:
+            shape = Branching.of_radius(arc.radius_mm, gauge_mm)
+        elif arc is not None and arc.sweep_deg is not None:
+            shape = Branching(arc.radius_mm, abs(arc.sweep_deg))
+        else:
+            return None
+    return shape if LEAST_DEG <= shape.angle_deg <= MOST_DEG else None
+
+
+def _figure(text: str) -> float:
+    return float(text.replace(",", "."))
 
 
 def read_size(text: str, lengths: Lengths) -> tuple[float, float] | None:

@@ -55,6 +55,11 @@ class Branching:
         """Return the shape with a leg of a radius, bent up to the crossing."""
         return cls(radius_mm, 2.0 * degrees(atan(sqrt(0.5 * gauge_mm / radius_mm))))
 
+    @property
+    def number(self) -> float:
+        """One in this is its crossing. [1]"""
+        return 1.0 / tan(radians(self.angle_deg))
+
     def lead_mm(self, gauge_mm: float) -> float:
         """Return how far the crossing is from the toe, about. [mm]
 

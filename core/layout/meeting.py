@@ -12,6 +12,7 @@ from core.layout.geometry import Path, run_path
 from core.layout.layout import Layout
 from core.layout.lie import turn
 from core.layout.parts import OnRun, TrackRun
+from core.layout.queries import level_mm_at
 
 LEAST_ANGLE_RAD = radians(5.0)
 """Tracks at a flatter angle run side by side or out of a turnout. [rad]
@@ -110,7 +111,7 @@ def crossings_between(a: TrackRun, b: TrackRun) -> tuple[PlanCrossing, ...]:
                 OnRun(run=b.id, position_m=places[1]),
                 pose.x_mm,
                 pose.y_mm,
-                abs(a.level_mm - b.level_mm),
+                abs(level_mm_at(a, places[0]) - level_mm_at(b, places[1])),
             )
         )
     return tuple(sorted(found, key=lambda f: f.a.position_m))

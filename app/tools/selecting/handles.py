@@ -12,9 +12,10 @@ from core.layout.change import Change
 from core.layout.edits.attach import connect
 from core.layout.edits.move import insert_bus_point, move_bus_point, remove_bus_point
 from core.layout.edits.set import set_fields
+from core.layout.edits.toe import move_toe
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Board, Bus, Drop, Gap, Inline, Joist, Load, OnRun, Point
+from core.layout.parts import Board, Bus, Drop, Gap, Inline, Joist, Load, OnRun, Point, Turnout
 from core.layout.queries import anchor, place_xy
 
 REACH_PX = 7.0
@@ -126,6 +127,8 @@ def pull_handle(layout: Layout, handle: Handle, at: Pointer) -> Change | None:
 
 def put_on(layout: Layout, part_id: PartId, on: OnRun) -> Change:
     """Return the change that puts a thing that sits on track on another place."""
+    if layout.get(part_id, Turnout) is not None:
+        return move_toe(layout, part_id, on.position_m)
     ids = frozenset((part_id,))
     return chain(layout, f"Move {part_id}", lambda t: set_fields(t, ids, on=on))
 

@@ -1,17 +1,18 @@
 """Pulling or Sliding -release-> commit -> Resting."""
 
-from app.tools.marks import Ghost
+from app.tools.marks import Ghost, Spot
 from app.tools.pointer import Pointer
 from app.tools.selecting.handles import Handle, handle_wish, pull_handle, put_on
 from app.tools.selecting.held import Held
 from app.tools.snapping.wish import TRACK, Wish
 from app.tools.state import State
+from core.errors import EditError
 from core.layout.change import Change
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Drop, Gap, Load, OnRun
+from core.layout.parts import Drop, Gap, Load, OnRun, TrackRun, Turnout
 
-Riding = Drop | Gap | Load
+Riding = Drop | Gap | Load | Turnout
 """Things that sit on track and are dragged along it."""
 
 
@@ -42,7 +43,10 @@ class Pulling(Held):
 
 
 class Sliding(Held):
-    """A drop, gap or train is dragged along track, also onto another."""
+    """A drop, gap or train is dragged along track, also onto another.
+
+    A turnout stays on its run and takes its leg along.
+    """
 
     hint = "Let go where it belongs on a track. Esc: leave it where it was."
     cursor = "move"
@@ -53,12 +57,21 @@ class Sliding(Held):
 
     @property
     def wish(self) -> Wish:
-        """Places on track, and rail joints."""
-        return Wish(kinds=TRACK | {"joint"})
+        """Places on track, and rail joints; for a turnout those of its own run."""
+        turnout = self.desk.layout.get(self._part, Turnout)
+        if turnout is None:
+            return Wish(kinds=TRACK | {"joint"})
+        runs = self.desk.layout.of_kind(TrackRun)
+        others = frozenset(run.id for run in runs if run.id != turnout.on.run)
+        return Wish(kinds=TRACK, skip=others)
 
     def move(self, at: Pointer) -> State:
         """Show it where it would be."""
-        change = self._change(at)
+        try:
+            change = self._change(at)
+        except EditError as error:
+            self.desk.preview(Spot(*at.place, str(error), "refused"))
+            return self
         self.show(at, *(() if change is None else (Ghost(change),)))
         return self
 

@@ -66,6 +66,11 @@ def need_room(layout: Layout, turnout: Turnout) -> None:
         raise trouble
 
 
+def has_room(layout: Layout, turnout: Turnout) -> bool:
+    """Return whether nothing is in a turnout's way where it lies."""
+    return next(_troubles(layout, turnout), None) is None
+
+
 def _troubles(layout: Layout, turnout: Turnout) -> Iterator[EditError]:
     run = layout.need(turnout.on.run, TrackRun)
     name, span = run_name(layout, run.id), span_of(turnout)

@@ -18,7 +18,7 @@ from core.layout.meeting import (
     find_plan_crossings,
 )
 from core.layout.parts import PREFIXES, Crossing, OnRun, TrackRun
-from core.layout.queries import place_xy, run_name
+from core.layout.queries import level_mm_at, place_xy, run_name
 from core.units.length import show_length
 from core.units.si import Metre
 
@@ -162,7 +162,10 @@ def _unsound(layout: Layout, crossing: Crossing) -> tuple[float, float]:
     """Return how far the two tracks are apart in height, and in plan. [mm]"""
     a = layout.need(crossing.a.run, TrackRun)
     b = layout.need(crossing.b.run, TrackRun)
-    return abs(a.level_mm - b.level_mm), _off(layout, crossing.a, crossing.b)
+    apart = level_mm_at(a, crossing.a.position_m) - level_mm_at(
+        b, crossing.b.position_m
+    )
+    return abs(apart), _off(layout, crossing.a, crossing.b)
 
 
 def _followed(draft: Draft, crossing: Crossing) -> tuple[OnRun, OnRun] | None:

@@ -6,6 +6,7 @@ from msgspec.structs import replace
 
 from core.errors import EditError
 from core.layout.change import Change
+from core.layout.edits.clear import has_room, need_room
 from core.layout.edits.cross import follow_tracks
 from core.layout.edits.draft import Draft, heading_deg, needed, place_on
 from core.layout.geometry import Pose, run_path
@@ -24,11 +25,14 @@ def move_toe(layout: Layout, turnout_id: PartId, position_m: float) -> Change:
     Raises
     ------
     EditError
-        The place is off the run, or the leg leads back to it by another way.
+        The place is off the run, or the leg leads back to it by another way; or a
+        turnout that had room would have none there.
     """
     turnout = needed(layout, turnout_id, Turnout)
     draft = Draft(layout)
     slide_toe(draft, turnout, OnRun(run=turnout.on.run, position_m=position_m))
+    if has_room(layout, turnout):
+        need_room(draft.view, needed(draft.view, turnout_id, Turnout))
     return draft.change(f"Move turnout {turnout_id}", f"along {turnout_id}")
 
 
