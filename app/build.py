@@ -226,6 +226,7 @@ class Program:
                 Preview(session, looks, write_pages, self.wishes),
                 tuple(self.actions[name] for name in ("part", "delete")),
                 (self.actions["throw"],),
+                (self.actions["flip"], self.actions["turn"]),
             )
         )
 

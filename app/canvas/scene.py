@@ -177,9 +177,16 @@ class PlanScene(QGraphicsScene):
             if _is_redrawn(change, part_id):
                 self._railing.forget(part_id)
         affected = {*touched, *self.users_of(touched), *self._survey(change)}
+        affected |= self._beside(change)
         for part_id in affected:
             self._refresh(part_id)
         return frozenset(affected)
+
+    def _beside(self, change: Change) -> set[PartId]:
+        """Return the turnouts on the same runs as those that a change is about."""
+        kinds = (*change.before.values(), *change.after.values())
+        runs = {part.on.run for part in kinds if isinstance(part, Turnout)}
+        return {t.id for t in self._layout.of_kind(Turnout) if t.on.run in runs}
 
     def users_of(self, ids: Iterable[PartId]) -> set[PartId]:
         """Return the parts whose drawings depend on some others."""

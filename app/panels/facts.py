@@ -18,6 +18,7 @@ from core.layout.parts import (
     ToPort,
     ToStrip,
     TrackRun,
+    Turnout,
 )
 from core.layout.queries import (
     attached_to,
@@ -26,14 +27,18 @@ from core.layout.queries import (
     drop_lead_m,
     drops_on,
     edge_distances,
+    grade_of,
     joint_positions,
     part_name,
     place_xy,
     run_name,
+    turns_of,
     ways_taken,
 )
 from core.layout.roads import setting_words
 from core.network.crossings import plan_crossing
+from core.network.frogs import frog_sentence
+from core.network.three_way import partner_of
 from core.units.length import show_length
 from core.units.si import Metre
 
@@ -43,8 +48,8 @@ UNPLUG = "Each bus that crosses it needs a plug there."
 def facts_of(layout: Layout, part: Part) -> tuple[str, ...]:
     """Return plain sentences about a part."""
     match part:
-        case TrackRun():
-            return _of_run(layout, part)
+        case TrackRun() | Turnout():
+            return _of_track(layout, part)
         case Bus():
             return _of_bus(layout, part)
         case Drop():
@@ -120,6 +125,12 @@ def _of_crossing(layout: Layout, crossing: Crossing) -> tuple[str, ...]:
     return tuple(found)
 
 
+def _of_track(layout: Layout, part: TrackRun | Turnout) -> tuple[str, ...]:
+    if isinstance(part, TrackRun):
+        return _of_run(layout, part)
+    return _of_turnout(layout, part)
+
+
 def _of_bus(layout: Layout, bus: Bus) -> tuple[str, ...]:
     drawn = _length(layout, bus_path(bus).length_m)
     bought = _length(layout, bus_length_m(bus))
@@ -139,6 +150,46 @@ def _of_run(layout: Layout, run: TrackRun) -> tuple[str, ...]:
             f"{pieces} {'piece' if pieces == 1 else 'pieces'} of rail, "
             f"{drops} {'drop' if drops == 1 else 'drops'}."
         ),
+        *_climb(layout, run),
+    )
+
+
+def _climb(layout: Layout, run: TrackRun) -> tuple[str, ...]:
+    """Return how a run climbs, and how often it goes round."""
+    found: list[str] = []
+    turns = turns_of(run)
+    if turns:
+        found.append(f"A helix of {turns:.3g} turns.")
+    if run.level_end_mm is not None and run.level_end_mm != run.level_mm:
+        rise = (run.level_end_mm - run.level_mm) / 1000.0
+        word = "Climbs" if rise > 0 else "Goes down"
+        each = f", {_length(layout, abs(rise) / turns)} a turn" if turns else ""
+        found.append(
+            f"{word} {_length(layout, abs(rise))}{each}: {abs(grade_of(run)):.1%} "
+            "(rise over length)."
+        )
+    return tuple(found)
+
+
+def _of_turnout(layout: Layout, turnout: Turnout) -> tuple[str, ...]:
+    run, leg = (run_name(layout, i) for i in (turnout.on.run, turnout.leg.run))
+    way = "end" if turnout.opens == "forward" else "start"
+    pair = partner_of(layout, turnout)
+    third: tuple[str, ...] = ()
+    if pair is not None:
+        mate = pair.second if pair.first.id == turnout.id else pair.first
+        far = _length(layout, pair.third_m)
+        told = (
+            f"With {mate.id} it is a three-way turnout: a third crossing lies {far} "
+            f"from the toe of {pair.first.id}, taken as cut out and dead."
+        )
+        third = (told,)
+    lead = _length(layout, turnout.lead_m)
+    return (
+        f"On {run}, opens towards its {way}; toe to crossing {lead}.",
+        f"Its leg is the {turnout.leg.end} of {leg}.",
+        frog_sentence(turnout),
+        *third,
     )
 
 

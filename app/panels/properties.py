@@ -26,11 +26,12 @@ from app.session.session import Session
 from core.errors import CoreError
 from core.layout.change import Change
 from core.layout.edits.flip import flip_drop
+from core.layout.edits.mirror import flip_hand, flip_opening
 from core.layout.edits.remove import remove_parts
 from core.layout.edits.shape import reverse_run
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Drop, Part, TrackRun
+from core.layout.parts import Drop, Part, TrackRun, Turnout
 from core.layout.queries import can_be_thrown, part_name
 
 EMPTY = "Nothing is selected. Click a part on the plan to see and change it here."
@@ -47,6 +48,10 @@ class Deed:
 
 DEEDS: dict[type[Part], tuple[Deed, ...]] = {
     Drop: (Deed("Swap A and B", "Solder A to the other rail.", flip_drop),),
+    Turnout: (
+        Deed("Flip", "Let the leg leave to the other side.", flip_hand),
+        Deed("Turn round", "Let it open the other way.", flip_opening),
+    ),
     TrackRun: (Deed("Turn round", "Let start and end change places.", reverse_run),),
 }
 

@@ -1,5 +1,6 @@
 """What each command of the menus does."""
 
+from collections.abc import Callable
 from functools import partial
 
 from PySide6.QtGui import QAction
@@ -15,9 +16,14 @@ from app.shell.context import StagePanels
 from app.shell.helps import about_window, figures_window, keys_window
 from app.shell.notices import Notices
 from app.shell.window import MainWindow
+from app.tools.steps import Step, chain
 from core.errors import CoreError
+from core.layout.change import Change
+from core.layout.edits.mirror import flip_hand, flip_opening
 from core.layout.edits.remove import remove_parts
-from core.layout.ids import BACKDROP_ID, SETTINGS_ID
+from core.layout.ids import BACKDROP_ID, SETTINGS_ID, PartId
+from core.layout.layout import Layout
+from core.layout.parts import Turnout
 from core.layout.queries import can_be_thrown
 
 THEMES = ("system", "light", "dark")
@@ -75,6 +81,8 @@ class Deeds:
             "select-all": self._select_all,
             "paste": self._paste,
             "part": self._edit_part,
+            "flip": lambda: self._turn_over(flip_hand),
+            "turn": lambda: self._turn_over(flip_opening),
         }
 
     def _of_view(self) -> dict[str, Slot]:
@@ -148,6 +156,25 @@ class Deeds:
         if self._session.selection:
             self._bench.context.show_part()
             self._bench.context.properties.form.setFocus()
+
+    def _turn_over(self, flip: Callable[[Layout, PartId], Change]) -> None:
+        """Flip or turn all selected turnouts, as one step."""
+        layout, chosen = self._session.layout, self._session.selection
+        ids = sorted(i for i in chosen if layout.get(i, Turnout) is not None)
+        if not ids:
+            self._notices.tell("Select a turnout first, then flip it.")
+            return
+        try:
+
+            def step(turnout: PartId) -> Step:
+                return lambda trial: flip(trial, turnout)
+
+            whole = chain(layout, "", *(step(i) for i in ids))
+            word = "Flip" if flip is flip_hand else "Turn"
+            label = f"{word} {', '.join(ids)}"
+            self._session.commit(Change(label, whole.before, whole.after))
+        except CoreError as error:
+            self._notices.warn(error.sentence())
 
     def _throw(self) -> None:
         layout, chosen = self._session.layout, self._session.selection

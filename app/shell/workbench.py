@@ -29,6 +29,7 @@ from app.shell.stage_bar import StageBar
 from app.shell.status import StatusLine
 from app.shell.tool_column import ToolColumn
 from app.tools.catalogue import TOOLS
+from core.layout.parts import Turnout
 from core.layout.queries import can_be_thrown
 
 FIRST_COLOURS: dict[str, View | None] = {"drops": "volts", "prove": "volts"}
@@ -49,7 +50,8 @@ class Pieces:
     context: Context
     preview: Preview
     part_actions: tuple[QAction, ...]
-    turnout_actions: tuple[QAction, ...]
+    throw_actions: tuple[QAction, ...]
+    flip_actions: tuple[QAction, ...]
 
 
 class Workbench(QWidget):
@@ -210,7 +212,9 @@ class Workbench(QWidget):
         layout, chosen = self._session.layout, self._session.selection
         shown = self._pieces.part_actions
         if any(can_be_thrown(layout, part) for part in chosen):
-            shown = (*self._pieces.turnout_actions, *shown)
+            shown = (*self._pieces.throw_actions, *shown)
+        if any(layout.get(part, Turnout) is not None for part in chosen):
+            shown = (*self._pieces.flip_actions, *shown)
         for action in shown:
             action.setEnabled(bool(chosen))
             # Its key works on, whatever is selected next.

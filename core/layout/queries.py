@@ -8,6 +8,7 @@ from core.layout.geometry import bus_path, run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import (
+    Arc,
     Attachment,
     Backdrop,
     Board,
@@ -38,6 +39,9 @@ from core.units.si import Metre
 
 STRIP_WAY_MM = 12.0
 """Width of one way of a terminal strip as drawn, lengthwise. [mm]"""
+
+WHOLE_DEG = 360.0 + 1e-6
+"""An arc of more than this is a helix: it lies over itself. [°]"""
 
 RAIL_END_M = 1e-6
 """Joints nearer to a run's end than this are the end's own joint. [m]"""
@@ -248,6 +252,12 @@ def level_mm_at(run: TrackRun, position_m: float) -> float:
         return run.level_mm
     share = min(max(position_m / run_path(run).length_m, 0.0), 1.0)
     return run.level_mm + share * (run.level_end_mm - run.level_mm)
+
+
+def turns_of(run: TrackRun) -> float:
+    """Return how often a helix goes round; 0 where no arc goes round once. [1]."""
+    arcs = [abs(p.sweep_deg) for p in run.pieces if isinstance(p, Arc)]
+    return sum(arcs) / 360.0 if any(sweep > WHOLE_DEG for sweep in arcs) else 0.0
 
 
 def grade_of(run: TrackRun) -> float:

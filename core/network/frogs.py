@@ -102,3 +102,36 @@ def _plan(turnout: Turnout, run: TrackRun, leg: TrackRun) -> FrogPlan:
         leg_frog_m=lead if leg_ahead else leg_length - lead,
         leg_inner=other_side(turnout.hand) if leg_ahead else turnout.hand,
     )
+
+
+def frog_sentence(turnout: Turnout) -> str:
+    """Return what to cut and wire at a turnout's crossing, for its builder."""
+    hand, other = turnout.hand, other_side(turnout.hand)
+    behind = (
+        "behind it too"
+        if turnout.heel_gaps
+        else "not behind it, so nothing may feed the inner rails there"
+    )
+    match turnout.frog:
+        case "insulated":
+            return (
+                "The crossing stays dead: cut it out of both inner rails, before and "
+                "behind; there is nothing to wire."
+            )
+        case "switched":
+            return (
+                f"Cut both inner rails before the crossing and {behind}; lead a wire "
+                "from it to a change-over contact that moves with the blades: to the "
+                f"{hand} stock rail when straight, to the {other} one when thrown."
+            )
+        case "self-powered":
+            return (
+                "Blades and crossing are one metal, live from whichever blade "
+                f"touches: cut the inner rails {_heels(turnout)}; there is no wire."
+            )
+
+
+def _heels(turnout: Turnout) -> str:
+    if turnout.heel_gaps:
+        return "behind the crossing"
+    return "nowhere, so nothing may feed them behind the crossing"

@@ -47,6 +47,7 @@ from core.layout.roads import set_road, setting_words
 from core.layout.turntables import bridge_middle, out_pose
 from core.materials.scales import gauge_m
 from core.network.crossings import plan_crossing
+from core.network.three_way import partner_of
 
 _PLAN_Z: dict[type[Part], float] = {
     Backdrop: 0.0,
@@ -202,7 +203,11 @@ def _on_track(
             leg = _path(layout, part.leg.run)
             thrown = part.id in around.thrown
             ways = (part, path, leg) if leg is not None else None
-            return TurnoutDrawing(ways, gauge_mm, thrown=thrown) if ways else None
+            if ways is None:
+                return None
+            pair = partner_of(layout, part)
+            third = pair.third_m if pair and pair.first.id == part.id else None
+            return TurnoutDrawing(ways, gauge_mm, thrown=thrown, third_m=third)
 
 
 def _path(layout: Layout, run: PartId) -> Path | None:

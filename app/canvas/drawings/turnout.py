@@ -1,6 +1,7 @@
 """A turnout: its two ways, the crossing, and the blades as they lie."""
 
 from dataclasses import dataclass
+from math import cos, sin
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
@@ -90,11 +91,19 @@ class _Ways:
 class TurnoutDrawing(OnTrack):
     """A turnout: a wedge from the blades to the crossing, between its two ways.
 
-    Thrown, a broad line runs along its leg, and a word says so.
+    A live crossing is a full arrowhead, a dead one an empty one; behind a live one
+    the gaps in the two inner rails are shown. Of a three-way turnout, the one with the
+    first toe shows the third crossing. Thrown, a broad line runs along its leg, and
+    a word says so.
     """
 
     def __init__(
-        self, ways: tuple[Turnout, Path, Path], gauge_mm: float, *, thrown: bool = False
+        self,
+        ways: tuple[Turnout, Path, Path],
+        gauge_mm: float,
+        *,
+        thrown: bool = False,
+        third_m: float | None = None,
     ) -> None:
         turnout, through, leg = ways
         super().__init__(through.at(turnout.on.position_m), gauge_mm)
@@ -115,6 +124,16 @@ class TurnoutDrawing(OnTrack):
         end = both.on_leg(back)
         heel = end if turnout.leg.end == "start" else end.reversed()
         self._heel = Across(heel, gauge_mm)
+        self._heels = tuple(
+            (Across(pose, gauge_mm), side)
+            for pose, side in (
+                (both.on_through(back), turnout.hand),
+                (end, other_side(turnout.hand)),
+            )
+            if self._is_live and turnout.heel_gaps
+        )
+        third = None if third_m is None else both.on_through(third_m)
+        self._third = QPolygonF() if third is None else _lozenge(third, gauge_mm)
         open_mm = OPEN_GAUGES * gauge_mm
         self._blades = tuple(
             both.blade(
@@ -122,6 +141,20 @@ class TurnoutDrawing(OnTrack):
             )
             for leg in (False, True)
         )
+
+    @property
+    def _is_live(self) -> bool:
+        return self._turnout.frog != "insulated"
+
+    @property
+    def heels(self) -> int:
+        """How many gaps are shown behind its crossing. [1]"""
+        return len(self._heels)
+
+    @property
+    def has_third(self) -> bool:
+        """Whether it shows the third crossing of a three-way turnout."""
+        return not self._third.isEmpty()
 
     @property
     def blades(self) -> tuple[QPolygonF, ...]:
@@ -161,8 +194,14 @@ class TurnoutDrawing(OnTrack):
         painter.drawPolygon(self._wedge)
         if near:
             # The crossing: a small arrowhead where the inner rails meet.
-            painter.setBrush(QBrush(QColor(theme.rail)))
+            live = self._is_live
+            painter.setPen(look.pen(theme.ink, 1.2))
+            painter.setBrush(QBrush(QColor(theme.ink if live else theme.paper)))
             painter.drawPolygon(self._frog)
+            painter.setBrush(QBrush(QColor(theme.paper)))
+            painter.drawPolygon(self._third)
+            for heel, side in self._heels:
+                paint_gap(painter, look, heel, side, filling="air")
         painter.setBrush(Qt.BrushStyle.NoBrush)
         if near:
             painter.setPen(look.pen(theme.ink, BLADE_PX))
@@ -219,3 +258,16 @@ class TurnoutDrawing(OnTrack):
         forward = self._turnout.opens == "forward"
         leg_is_left = (self._turnout.hand == "left") == forward
         return (-way[0], -way[1]) if leg_is_left else way
+
+
+def _lozenge(pose: Pose, gauge_mm: float) -> QPolygonF:
+    """Return a small lozenge along the track about a place. [mm]"""
+    length, width = 0.9 * gauge_mm, 0.28 * gauge_mm
+    c, s = cos(pose.heading), sin(pose.heading)
+    corners = ((length, 0.0), (0.0, width), (-length, 0.0), (0.0, -width))
+    return QPolygonF(
+        [
+            QPointF(pose.x_mm + a * c - b * s, pose.y_mm + a * s + b * c)
+            for a, b in corners
+        ]
+    )

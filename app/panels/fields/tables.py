@@ -1,6 +1,6 @@
 """Which fields each kind of part has, in the order a builder asks for them."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import msgspec
@@ -24,8 +24,10 @@ from app.panels.fields.pickers import (
     rail_joint_choices,
     wire_choices,
 )
+from app.tools.steps import Step, chain
 from core.layout.change import Change
 from core.layout.edits.attach import connect
+from core.layout.edits.mirror import flip_hand, flip_opening
 from core.layout.edits.opening import set_contact
 from core.layout.edits.set import set_fields
 from core.layout.ids import PartId
@@ -100,6 +102,34 @@ def _set_contact(layout: Layout, ids: frozenset[PartId], value: Any) -> Change:
     return set_contact(layout, min(ids), contact)
 
 
+def _set_hand(layout: Layout, ids: frozenset[PartId], value: Any) -> Change:
+    return _turned(layout, ids, "hand", value, flip_hand)
+
+
+def _set_opens(layout: Layout, ids: frozenset[PartId], value: Any) -> Change:
+    return _turned(layout, ids, "opens", value, flip_opening)
+
+
+def _turned(
+    layout: Layout,
+    ids: frozenset[PartId],
+    field: str,
+    value: Any,
+    flip: Callable[[Layout, PartId], Change],
+) -> Change:
+    """Return the change that flips those turnouts that are otherwise."""
+
+    def step(turnout: PartId) -> Step:
+        return lambda trial: (
+            Change("", {}, {})
+            if getattr(trial.parts[turnout], field) == value
+            else flip(trial, turnout)
+        )
+
+    whose = next(iter(ids)) if len(ids) == 1 else f"{len(ids)} turnouts"
+    return chain(layout, f"Flip {whose}", *(step(i) for i in sorted(ids)))
+
+
 NAME = Field("name", "Name", tip="What you call it on the layout.", alone=True)
 X = Field("x_mm", "From the left", MILLIMETRES, alone=True)
 Y = Field("y_mm", "From the front", MILLIMETRES, alone=True)
@@ -156,6 +186,13 @@ FIELDS: Mapping[type[Part], tuple[Field, ...]] = {
         Field("piece_length_m", "Length of a piece", LENGTH),
         Field("joint", "Pieces joined by", choices=rail_joint_choices),
         Field("level_mm", "Height", MILLIMETRES, tip="Rail top over the floor."),
+        Field(
+            "level_end_mm",
+            "Height at its end",
+            MILLIMETRES.or_blank(),
+            blank="Level",
+            tip="Where the track climbs evenly: the rail top at its end.",
+        ),
     ),
     TrackJoint: (RAIL_JOINT, Field("insulated", "Insulated", choices=SIDES)),
     Turnout: (
@@ -164,21 +201,41 @@ FIELDS: Mapping[type[Part], tuple[Field, ...]] = {
             "hand",
             "Branches to the",
             choices=one_of(("left", "Left"), ("right", "Right")),
+            tip="Seen from the blades. Another hand turns the leg over.",
+            build=_set_hand,
+        ),
+        Field(
+            "opens",
+            "Opens towards",
+            choices=one_of(
+                ("forward", "the end of the run"), ("backward", "the start of the run")
+            ),
+            tip="Which way along the run the leg leaves.",
+            build=_set_opens,
         ),
         Field(
             "frog",
             "Frog",
             choices=one_of(
-                ("insulated", "Insulated, dead"),
-                ("switched", "Live, switched"),
-                ("self-powered", "Live, through the blades"),
+                ("insulated", "Dead: insulated, no wire"),
+                ("switched", "Live by a contact on its drive"),
+                ("self-powered", "Live through the blades"),
             ),
+            tip="Dead: short engines may stall. Live by a contact: sure, one wire and "
+            "one contact more. Live through the blades: no wire, but only as good as "
+            "the blades touch.",
         ),
         PLACE,
         Field("lead_m", "Toe to frog", LENGTH),
         RAIL_JOINT,
         Field("leg_insulated", "Leg insulated", choices=SIDES),
-        Field("heel_gaps", "Gaps behind the frog", ticked=True),
+        Field(
+            "heel_gaps",
+            "Gaps behind the frog",
+            ticked=True,
+            shown=lambda part: part.frog != "insulated",
+            tip="Without them nothing may feed the inner rails behind a live frog.",
+        ),
         FROG_CONTACT,
         FROG_LEAD,
     ),

@@ -15,7 +15,18 @@ from core.layout.edits.set import set_fields
 from core.layout.edits.toe import move_toe
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Board, Bus, Drop, Gap, Inline, Joist, Load, OnRun, Point, Turnout
+from core.layout.parts import (
+    Board,
+    Bus,
+    Drop,
+    Gap,
+    Inline,
+    Joist,
+    Load,
+    OnRun,
+    Point,
+    Turnout,
+)
 from core.layout.queries import anchor, place_xy
 
 REACH_PX = 7.0

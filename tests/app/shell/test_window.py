@@ -22,7 +22,7 @@ from app.shell.filing import LEAVE, SAVE
 from app.tools.catalogue import TOOLS
 from core.layout.edits.add import add_booster
 from core.layout.ids import PartId
-from core.layout.parts import Point
+from core.layout.parts import Point, Turnout
 from core.layout.storage.write import write_layout
 from tests.app.board import SIDING, board, faulty_board
 from tests.app.yard import TURNOUT, yard
@@ -415,3 +415,32 @@ def test_a_district_in_the_list_is_shown_by_what_feeds_it(
     feeds.list._rows[0].click()
     assert program.canvas.look.view == "districts"
     assert program.canvas.look.focus == 1
+
+
+def test_selected_turnouts_are_flipped_by_the_menu_in_one_step(
+    program: Program,
+) -> None:
+    program.session.replace_layout(yard(), None)
+    program.window.show_work()
+    program.actions["flip"].trigger()
+    assert "Select a turnout first" in program.notices.words.text()
+    program.session.select([TURNOUT])
+    program.actions["flip"].trigger()
+    program.actions["turn"].trigger()
+    made = program.session.layout.need(TURNOUT, Turnout)
+    assert (made.hand, made.opens) == ("right", "backward")
+    assert program.session.undo_stack.count() == 2
+    program.session.undo_stack.undo()
+    program.session.undo_stack.undo()
+    assert program.session.layout.need(TURNOUT, Turnout).hand == "left"
+
+
+def test_the_menu_of_a_turnout_offers_to_flip_it(
+    program: Program, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(QMenu, "popup", lambda *_: None)  # not on every screen
+    program.session.replace_layout(yard(), None)
+    program.session.select([TURNOUT])
+    program.bench._show_menu(QPoint(0, 0))
+    (menu,) = program.bench.findChildren(QMenu)
+    assert program.actions["flip"] in menu.actions()

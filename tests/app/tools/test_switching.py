@@ -70,9 +70,7 @@ def test_keys_flip_it_and_turn_it() -> None:
     assert (other.hand, other.opens) == ("left", "forward")
 
 
-@pytest.mark.parametrize(
-    ("steps", "count"), [(1, 1), (2, 2), (3, 2), (5, 1)], ids=str
-)
+@pytest.mark.parametrize(("steps", "count"), [(1, 1), (2, 2), (3, 2), (5, 1)], ids=str)
 def test_a_key_goes_through_the_kinds(steps: int, count: int) -> None:
     g = Gestures("turnout", MAIN).move(1000, 0).type("c" * steps).click(1000, 0)
     assert len(list(g.layout.of_kind(Turnout))) == count
@@ -181,4 +179,3 @@ def test_dragged_where_it_has_no_room_it_stays_and_says_why() -> None:
     g.release(2000, 0)
     assert placed(g).on.position_m == 1.0
     assert "G1 cuts Main" in g.desk.refusals[0]
-

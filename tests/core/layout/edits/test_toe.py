@@ -66,7 +66,8 @@ def test_round_a_bend_the_leg_turns_with_the_track() -> None:
     quarter = run("R1", arc(1000, 90))
     layout = layout_of(quarter, run("R2", straight(300)), turnout("T1", 0.0, "R2"))
     length = run_path(quarter).length_m
-    leg = the(after(layout, move_toe(layout, i("T1"), length)), TrackRun, "R2")
+    moved = set_fields(layout, frozenset({i("T1")}), on=on("R1", length))
+    leg = the(after(layout, moved), TrackRun, "R2")
     assert (leg.x_mm, leg.y_mm, leg.heading_deg) == pytest.approx((1000, 1000, 90))
 
 

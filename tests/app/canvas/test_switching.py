@@ -1,0 +1,89 @@
+"""The turnout tool on the canvas: its keys, and how turnouts are shown."""
+
+import pytest
+from msgspec.structs import replace
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from app.canvas.canvas import Canvas
+from app.canvas.drawings.turnout import TurnoutDrawing
+from app.session.session import Session
+from core.layout.edits.move import move_along
+from core.layout.ids import PartId
+from core.layout.layout import Layout
+from core.layout.parts import Turnout
+from tests.app.canvas.mouse import Mouse
+from tests.app.yard import TURNOUT, yard
+from tests.core.network.test_three_way import three_way
+
+
+def shown(canvas: Canvas, turnout: str) -> TurnoutDrawing:
+    found = canvas.plan.parts[PartId(turnout)].drawing
+    assert isinstance(found, TurnoutDrawing)
+    return found
+
+
+def test_keys_change_what_hovers_and_not_the_tool(
+    session: Session, canvas: Canvas, mouse: Mouse
+) -> None:
+    session.replace_layout(three_way(), None)
+    canvas.set_tool("turnout")
+    mouse.move(1500.0, 0.0)
+    for key in (Qt.Key.Key_F, Qt.Key.Key_Z):
+        QTest.keyClick(canvas, key)
+    mouse.click(1500.0, 0.0)
+    made = session.layout.need(PartId("T3"), Turnout)
+    assert (made.hand, made.opens) == ("right", "backward")
+    assert canvas.tool == "turnout"
+    assert session.selection == {"T3"}
+    session.undo_stack.undo()
+    assert session.layout.get(PartId("T3"), Turnout) is None
+
+
+def test_typed_figures_are_the_shape(
+    session: Session, canvas: Canvas, mouse: Mouse
+) -> None:
+    session.replace_layout(three_way(), None)
+    canvas.set_tool("turnout")
+    mouse.move(1500.0, 0.0)
+    QTest.keyClicks(canvas, "1:4")
+    mouse.click(1500.0, 0.0)
+    # 1 in 4: lead 16.5 / (√17 − 4) = 134.0 mm.
+    lead = session.layout.need(PartId("T3"), Turnout).lead_m
+    assert lead == pytest.approx(0.134, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("frog", "heel_gaps", "ticks"),
+    [("insulated", True, 0), ("switched", True, 2), ("switched", False, 0)],
+)
+def test_gaps_behind_a_live_crossing_are_shown(
+    session: Session, canvas: Canvas, frog: str, heel_gaps: bool, ticks: int
+) -> None:
+    session.replace_layout(yard(frog=frog, heel_gaps=heel_gaps), None)
+    assert shown(canvas, TURNOUT).heels == ticks
+
+
+def test_the_third_crossing_is_shown_while_there_is_one(
+    session: Session, canvas: Canvas
+) -> None:
+    session.replace_layout(three_way(), None)
+    assert (shown(canvas, "T1").has_third, shown(canvas, "T2").has_third) == (
+        True,
+        False,
+    )
+    session.commit(move_along(session.layout, PartId("T2"), 1.0))
+    assert not shown(canvas, "T1").has_third
+    session.undo_stack.undo()
+    assert shown(canvas, "T1").has_third
+
+
+def test_a_turnout_without_its_leg_is_not_shown(
+    session: Session, canvas: Canvas
+) -> None:
+    layout = three_way()
+    lost = replace(
+        layout.need(PartId("T1"), Turnout), on=layout.need(PartId("T2"), Turnout).on
+    )
+    session.replace_layout(Layout({PartId("T1"): lost}), None)
+    assert PartId("T1") not in canvas.plan.parts
