@@ -31,6 +31,8 @@ class Railing:
 
     def show(self, rails: RailMap | None) -> int:
         """Draw rails by their poles, and tell of cuts; return how many runs changed."""
+        if rails is self.rails:
+            return 0
         self.rails = rails
         poles = rails.poles if rails is not None else None
         self._poles = dict(poles.runs) if poles is not None else {}

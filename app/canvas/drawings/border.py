@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from math import cos, sin
+from typing import TypeVar
 
 from PySide6.QtCore import QPointF
 from PySide6.QtGui import QBrush, QColor, QPainter, QPolygonF
@@ -12,6 +13,8 @@ from app.canvas.words.lettering import SMALL_PX, Style
 from core.analysis.borders import Border
 from core.analysis.districts import District, DistrictPlan
 from core.layout.geometry import Pose
+
+T = TypeVar("T")
 
 ID_FROM, SIDES_FROM = 0.16, 0.3
 """A cut's id is written from that zoom on; what lies on its sides from this. [px/mm]"""
@@ -57,23 +60,37 @@ class Cut:
         border = self.border
         if border.before.number == border.after.number:
             return f"{self.before} on both sides"
-        before, after = self.before, self.after
-        x = cos(pose.heading) * (-1.0 if look.underside else 1.0)
-        up = sin(pose.heading)
-        if abs(x) >= abs(up):
-            left, right = (before, after) if x > 0.0 else (after, before)
-            return f"← {left} | {right} →"
-        below, above = (before, after) if up > 0.0 else (after, before)
-        return f"↑ {above} | {below} ↓"
+        first, second = _as_seen(look, pose, (self.before, self.after))
+        one, other = ("←", "→") if _is_level(pose) else ("↑", "↓")
+        return f"{one} {first} | {second} {other}"
 
-    def flip(self) -> str:
-        """Return "A|B" for a rail that goes over, from the run's start to its end."""
+    def numbers(self, look: Look, pose: Pose) -> str:
+        """Return "1|2": the districts' numbers, the way they lie on the screen."""
+        ends = (self.border.before.number, self.border.after.number)
+        return "|".join(str(n) for n in _as_seen(look, pose, ends))
+
+    def flip(self, look: Look, pose: Pose) -> str:
+        """Return "A|B" for a rail that goes over, the way it does on the screen."""
         border = self.border
         for side in border.cut:
             one, other = border.before.pole(side), border.after.pole(side)
             if one and other and one != other:
-                return f"{one}|{other}"
+                return "|".join(_as_seen(look, pose, (one, other)))
         return ""
+
+
+def _is_level(pose: Pose) -> bool:
+    """Return whether track runs across the screen rather than up it."""
+    return abs(cos(pose.heading)) >= abs(sin(pose.heading))
+
+
+def _as_seen(look: Look, pose: Pose, ends: tuple[T, T]) -> tuple[T, T]:
+    """Return what lies before and after a place as left and right, or up and down."""
+    if _is_level(pose):
+        ahead = cos(pose.heading) * (-1.0 if look.underside else 1.0)
+    else:
+        ahead = -sin(pose.heading)
+    return ends if ahead > 0.0 else (ends[1], ends[0])
 
 
 def make_cut(border: Border, plan: DistrictPlan) -> Cut:
@@ -132,14 +149,14 @@ def _words(
     border = cut.border
     if look.view == "poles" and border.flips:
         by = f" by {cut.turned_by}" if cut.turned_by else ""
-        long = f"{name} flips {cut.flip()}{by}" if near else f"{cut.flip()}{by}"
-        return [(long, "", True), (cut.flip(), "", True)]
+        flip = cut.flip(look, pose)
+        long = f"{name} flips {flip}{by}" if near else f"{flip}{by}"
+        return [(long, "", True), (flip, "", True)]
     if look.view == "districts" and border.parts_districts:
-        rails = cut.rails() if border.rails != "both" else "both rails"
-        head = f"{name} · {rails}" if near else name
+        head = f"{name} · {cut.rails()}" if near else name
         return [
             (head, cut.sides(look, pose), True),
-            (f"{border.before.number}|{border.after.number}", "", True),
+            (cut.numbers(look, pose), "", True),
         ]
     if not near:
         return []

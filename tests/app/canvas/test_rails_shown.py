@@ -17,7 +17,7 @@ from app.session.views import View
 from core.layout.edits.flip import flip_drop
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Drop, Gap, OnRun, Part, ToPort, Turnout
+from core.layout.parts import Drop, Gap, OnRun, Part, ToPort, TrackRun, Turnout
 from tests.app.board import MAIN, board
 from tests.app.yard import TURNOUT, yard
 from tests.core.analysis.layouts import breaker
@@ -141,6 +141,15 @@ def test_a_short_has_ticks_across_both_rails(shown: Shown) -> None:
     assert max(shown.row_at(beside)) > 0.3
 
 
+def test_a_rail_that_nothing_feeds_is_dotted(shown: Shown) -> None:
+    # Both rails are cut at 1 m, and the second drop is gone: beyond it they are dead.
+    layout = parted(gap(1, 1.0))
+    parts = {i: part for i, part in layout.parts.items() if i != D2}
+    shown.open(Layout(parts), "poles", px_per_mm=1.0)
+    dots = [ink for ink, _ in groupby(value > 0.25 for value in shown.row_at(8.25))]
+    assert dots.count(True) > 20  # a dashed rail has 13 in these 200 px, at most
+
+
 def test_a_cut_where_a_rail_flips_says_so(shown: Shown) -> None:
     crossed = replace(parted().need(D2, Drop), a_rail="right")
     shown.open(parted(crossed, gap(1, 1.5)), "poles")
@@ -188,6 +197,18 @@ def test_seen_from_below_the_sides_change_places(shown: Shown) -> None:
     shown.open(parted(gap(1, 1.5)), "districts")
     shown.canvas.set_underside(True)
     assert shown.words(G1)[0][1] == "← 2 CB1 | 1 PB1 →"
+    assert shown.words(G1)[1] == ("2|1", "")
+
+
+def test_on_track_that_runs_up_the_plan_the_sides_are_up_and_down(
+    shown: Shown,
+) -> None:
+    layout = parted(gap(1, 1.5))
+    upright = replace(layout.need(MAIN, TrackRun), heading_deg=90.0)
+    shown.open(Layout({**layout.parts, MAIN: upright}), "districts")
+    # It starts below: what lies before the gap is the lower side.
+    assert shown.words(G1)[0][1] == "↑ 2 CB1 | 1 PB1 ↓"
+    assert shown.words(G1)[1] == ("2|1", "")
 
 
 def test_the_bands_are_there_only_in_their_view(shown: Shown) -> None:
