@@ -19,6 +19,7 @@ from core.layout.parts import (
     ToStrip,
     TrackRun,
     Turnout,
+    Turntable,
 )
 from core.layout.queries import (
     attached_to,
@@ -32,10 +33,18 @@ from core.layout.queries import (
     part_name,
     place_xy,
     run_name,
+    table_of,
     turns_of,
     ways_taken,
 )
 from core.layout.roads import setting_words
+from core.layout.turntables import (
+    is_swapping,
+    stall_deg,
+    standing_at,
+    swap_line_deg,
+    tables_at,
+)
 from core.network.crossings import plan_crossing
 from core.network.frogs import frog_sentence
 from core.network.three_way import partner_of
@@ -54,16 +63,10 @@ def facts_of(layout: Layout, part: Part) -> tuple[str, ...]:
             return _of_bus(layout, part)
         case Drop():
             return _of_drop(layout, part)
-        case Strip():
-            taken = len(ways_taken(layout, part.id))
-            return (
-                f"{taken} of {part.ways} ways taken.",
-                *_hangs_on(layout, part),
-            )
-        case Inline():
-            return (*_fed(layout, part), *_hangs_on(layout, part))
-        case Booster():
-            return _hangs_on(layout, part)
+        case Strip() | Inline() | Booster():
+            return _of_power(layout, part)
+        case Turntable():
+            return _of_table(layout, part)
         case Crossing() | Opening():
             return _of_set(layout, part)
         case _:
@@ -131,6 +134,18 @@ def _of_track(layout: Layout, part: TrackRun | Turnout) -> tuple[str, ...]:
     return _of_turnout(layout, part)
 
 
+def _of_power(layout: Layout, part: Strip | Inline | Booster) -> tuple[str, ...]:
+    hangs = _hangs_on(layout, part)
+    match part:
+        case Strip():
+            taken = len(ways_taken(layout, part.id))
+            return (f"{taken} of {part.ways} ways taken.", *hangs)
+        case Inline():
+            return (*_fed(layout, part), *hangs)
+        case Booster():
+            return hangs
+
+
 def _of_bus(layout: Layout, bus: Bus) -> tuple[str, ...]:
     drawn = _length(layout, bus_path(bus).length_m)
     bought = _length(layout, bus_length_m(bus))
@@ -144,7 +159,17 @@ def _of_bus(layout: Layout, bus: Bus) -> tuple[str, ...]:
 def _of_run(layout: Layout, run: TrackRun) -> tuple[str, ...]:
     drops = len(drops_on(layout, run.id))
     pieces = len(joint_positions(run)) + 1
+    table = table_of(layout, run.id)
+    also = (f"The bridge of {table.id}.",) if table is not None else ()
+    stalls = tuple(
+        f"Stall {number} of {pit.id}."
+        for pit in tables_at(layout, run.id)
+        for number, end in enumerate(pit.stalls, start=1)
+        if end.run == run.id
+    )
     return (
+        *also,
+        *stalls,
         (
             f"{_length(layout, run_path(run).length_m)} long, "
             f"{pieces} {'piece' if pieces == 1 else 'pieces'} of rail, "
@@ -191,6 +216,30 @@ def _of_turnout(layout: Layout, turnout: Turnout) -> tuple[str, ...]:
         frog_sentence(turnout),
         *third,
     )
+
+
+def _of_table(layout: Layout, table: Turntable) -> tuple[str, ...]:
+    found: list[str] = []
+    here = [
+        f"stall {place.number} with its {place.by}"
+        for place in standing_at(layout, table)
+    ]
+    stands = f"at {' and '.join(here)}" if here else "at no stall"
+    found.append(f"The bridge, {run_name(layout, table.bridge)}, stands {stands}.")
+    if is_swapping(table):
+        line = swap_line_deg(table)
+        found.append(
+            f"Its poles change over as it lies along {line:g}° and {line + 180:g}°."
+        )
+    if not table.stalls:
+        found.append("No stalls yet: draw track up to the edge of the pit.")
+    for number, end in enumerate(table.stalls, start=1):
+        angle = stall_deg(layout, table, end)
+        where = (
+            "" if angle is None or table.form == "traverser" else f" at {angle:.4g}°"
+        )
+        found.append(f"Stall {number}: {run_name(layout, end.run)}{where}.")
+    return tuple(found)
 
 
 def _of_drop(layout: Layout, drop: Drop) -> tuple[str, ...]:

@@ -29,9 +29,10 @@ from core.layout.edits.flip import flip_drop
 from core.layout.edits.mirror import flip_hand, flip_opening
 from core.layout.edits.remove import remove_parts
 from core.layout.edits.shape import reverse_run
+from core.layout.edits.turn import to_next_stall, turn_round
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Drop, Part, TrackRun, Turnout
+from core.layout.parts import Drop, Part, TrackRun, Turnout, Turntable
 from core.layout.queries import can_be_thrown, part_name
 
 EMPTY = "Nothing is selected. Click a part on the plan to see and change it here."
@@ -53,6 +54,10 @@ DEEDS: dict[type[Part], tuple[Deed, ...]] = {
         Deed("Turn round", "Let it open the other way.", flip_opening),
     ),
     TrackRun: (Deed("Turn round", "Let start and end change places.", reverse_run),),
+    Turntable: (
+        Deed("Next stall", "Bring the bridge to the next stall (F9).", to_next_stall),
+        Deed("End for end", "Turn the bridge by half a circle.", turn_round),
+    ),
 }
 
 

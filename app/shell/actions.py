@@ -66,7 +66,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("finding", "Ne&xt finding", "F8"),
     Command("flip", "F&lip the selected turnouts", "Ctrl+F"),
     Command("turn", "Open the selected turnouts the &other way", "Ctrl+Shift+F"),
-    Command("throw", "&Throw turnouts, open gates", "F9"),
+    Command("throw", "&Throw turnouts, turn tables, open gates", "F9"),
     Command("straight", "A&ll turnouts straight", "Shift+F9"),
     Command("unprobe", "Take the pro&be away", "Shift+F7"),
     Command("pane", "Next pa&rt of the window", "F6"),

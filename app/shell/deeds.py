@@ -21,10 +21,11 @@ from core.errors import CoreError
 from core.layout.change import Change
 from core.layout.edits.mirror import flip_hand, flip_opening
 from core.layout.edits.remove import remove_parts
+from core.layout.edits.turn import to_next_stall
 from core.layout.ids import BACKDROP_ID, SETTINGS_ID, PartId
 from core.layout.layout import Layout
-from core.layout.parts import Turnout
-from core.layout.queries import can_be_thrown
+from core.layout.parts import Turnout, Turntable
+from core.layout.queries import can_be_thrown, table_of
 
 THEMES = ("system", "light", "dark")
 
@@ -178,12 +179,27 @@ class Deeds:
 
     def _throw(self) -> None:
         layout, chosen = self._session.layout, self._session.selection
-        if any(can_be_thrown(layout, part) for part in chosen):
+        tables = {
+            table.id
+            for part in chosen
+            if (table := layout.get(part, Turntable) or table_of(layout, part))
+        }
+        thrown = any(can_be_thrown(layout, part) for part in chosen)
+        if thrown:
             self._session.throw(chosen)
-        else:
+        for table_id in sorted(tables):
+            self._turn(table_id)
+        if not thrown and not tables:
             self._notices.tell(
-                "Select a turnout, lift-out or gate first, then throw or open it."
+                "Select a turnout, turntable, lift-out or gate first, then throw, turn "
+                "or open it."
             )
+
+    def _turn(self, table_id: PartId) -> None:
+        try:
+            self._session.commit(to_next_stall(self._session.layout, table_id))
+        except CoreError as error:
+            self._notices.warn(error.sentence())
 
     def _probe_worst(self) -> None:
         result = self._session.result

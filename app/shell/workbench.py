@@ -29,7 +29,7 @@ from app.shell.stage_bar import StageBar
 from app.shell.status import StatusLine
 from app.shell.tool_column import ToolColumn
 from app.tools.catalogue import TOOLS
-from core.layout.parts import Turnout
+from core.layout.parts import Turnout, Turntable
 from core.layout.queries import can_be_thrown
 
 FIRST_COLOURS: dict[str, View | None] = {"drops": "volts", "prove": "volts"}
@@ -211,7 +211,10 @@ class Workbench(QWidget):
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         layout, chosen = self._session.layout, self._session.selection
         shown = self._pieces.part_actions
-        if any(can_be_thrown(layout, part) for part in chosen):
+        if any(
+            can_be_thrown(layout, part) or layout.get(part, Turntable)
+            for part in chosen
+        ):
             shown = (*self._pieces.throw_actions, *shown)
         if any(layout.get(part, Turnout) is not None for part in chosen):
             shown = (*self._pieces.flip_actions, *shown)

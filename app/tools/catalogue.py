@@ -110,6 +110,14 @@ _ALL = (
         crossing.Hovering,
     ),
     Tool(
+        "turntable",
+        "Turntable",
+        "Place a turntable or traverser; track drawn up to its pit is a stall.",
+        ("track",),
+        "U",
+        lambda desk: span.Waiting(desk, span.PIT),
+    ),
+    Tool(
         "gap",
         "Gap",
         "Cut one or both rails.",

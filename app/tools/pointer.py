@@ -8,9 +8,28 @@ from core.layout.ids import PartId
 from core.layout.parts import Attachment, OnRun, RunEnd
 
 SnapKind = Literal[
-    "free", "grid", "angle", "end", "joint", "run", "port", "strip", "bus end", "bus"
+    "free",
+    "grid",
+    "angle",
+    "end",
+    "pit",
+    "joint",
+    "run",
+    "port",
+    "strip",
+    "bus end",
+    "bus",
 ]
-Target = RunEnd | OnRun | Attachment
+
+
+@dataclass(frozen=True, slots=True)
+class OnPit:
+    """The edge of a turntable's or traverser's pit."""
+
+    table: PartId
+
+
+Target = RunEnd | OnRun | OnPit | Attachment
 
 DRAG_PX = 3.0
 """A press becomes a drag once the pointer is this far from where it began. [px]"""
@@ -35,11 +54,11 @@ class Snap:
         The place in plan. [mm]
     kind : str
         What pulls it; "free" where nothing does.
-    on : RunEnd, OnRun, Attachment or None
+    on : RunEnd, OnRun, OnPit, Attachment or None
         The same as an address in the layout, where it is one.
     heading : float or None
-        At a run end the direction out of the run; on a run or bus the
-        direction along it. [rad]
+        At a run end the direction out of the run, at a pit away from it; on a
+        run or bus the direction along it. [rad]
     word : str
         What to call it, such as "end of Main" or "on B2".
     """

@@ -11,6 +11,7 @@ from core.layout.parts import Part
 from core.layout.storage.write import backup_path, write_layout
 from tests.samples.dapplecombe import dapplecombe, dapplecombe_faulty
 from tests.samples.fennimarsh import fennimarsh, fennimarsh_faulty
+from tests.samples.lorrimoor import lorrimoor, lorrimoor_faulty
 from tests.samples.orrinside import orrinside, orrinside_faulty, orrinside_one_feed
 from tests.samples.tansyford import tansyford
 from tests.samples.thistlewick import thistlewick, thistlewick_faulty
@@ -28,6 +29,8 @@ SAMPLES: dict[str, Callable[[], Iterable[Part]]] = {
     "dapplecombe-sidings-faults": dapplecombe_faulty,
     "fennimarsh-loops": fennimarsh,
     "fennimarsh-loops-faults": fennimarsh_faulty,
+    "lorrimoor-shed": lorrimoor,
+    "lorrimoor-shed-faults": lorrimoor_faulty,
     "orrinside-quay": orrinside,
     "orrinside-quay-one-feed": orrinside_one_feed,
     "orrinside-quay-faults": orrinside_faulty,

@@ -1,8 +1,8 @@
 """Every fault planted in a sample: found, named, and nothing beside them.
 
-The faults are those of needs.md section 10 (S1, S2, S4, S6), and of Fennimarsh Loops,
-which is our own. What the layout cannot say yet stands with its reason under "later"
-beside the sample.
+The faults are those of needs.md section 10 (S1, S2, S4, S6), and of Fennimarsh Loops
+and Lorrimoor Shed, which are our own. What the layout cannot say yet stands with its
+reason under "later" beside the sample.
 """
 
 from collections.abc import Iterator
@@ -60,6 +60,10 @@ TABLE = (
     Planted("wulfenmoor-regional", "F6", "W123", "G2", "opposite phase"),
     Planted("wulfenmoor-regional", "F7", "W404", "PB1", "Two answers"),
     Planted("wulfenmoor-regional", "F8", "W104", "D53", "hangs free"),
+    # Our own: see FAULTS in lorrimoor.py.
+    Planted("lorrimoor-shed", "F1", "W117", "R6", "At stall 5 (Road 5)"),
+    Planted("lorrimoor-shed", "F2", "W118", "R2", "on the cut of its ring"),
+    Planted("lorrimoor-shed", "F3", "W117", "R10", "At stall 3 (Beyond 2)"),
     # Our own: see FAULTS in fennimarsh.py.
     Planted("fennimarsh-loops", "F1", "W123", "PB2", "30.00 V across the gap"),
     Planted("fennimarsh-loops", "F2", "W112", "G2", "the only cut"),
@@ -78,6 +82,7 @@ FAULTS_OF = {
     "thistlewick-junction": 7,
     "wulfenmoor-regional": 8,
     "fennimarsh-loops": 9,
+    "lorrimoor-shed": 3,
 }
 """How many faults each scenario plants."""
 

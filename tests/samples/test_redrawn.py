@@ -14,6 +14,7 @@ NAMES = (
     "dapplecombe-sidings-faults",
     "fennimarsh-loops",
     "fennimarsh-loops-faults",
+    "lorrimoor-shed-faults",
     "orrinside-quay-faults",
     "thistlewick-junction-faults",
     "wulfenmoor-regional-faults",

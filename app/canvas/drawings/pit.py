@@ -22,7 +22,7 @@ PIT_SHARE = 0.88
 RING_SHARE = 0.82
 """Radius of the ring rail. [radii of the pit]"""
 
-RING_GAP_DEG = 5.0
+RING_GAP_DEG = 8.0
 """How much of the ring is left out at a cut, as drawn; shown on each side. [°]"""
 
 DECK_GAUGES = 2.3
@@ -31,8 +31,14 @@ DECK_GAUGES = 2.3
 RUNNER_SHARE = 0.31
 """Where a traverser's runners lie, from its middle. [sizes along the bridge]"""
 
-PICKUP_PX, CUT_PX = 7.0, 9.0
+PICKUP_PX, CUT_PX = 7.0, 10.0
 """Size of a pick-up, and of the bars at a cut. [px]"""
+
+NUMBER_PX = 7.0
+"""How far beside its rails the number of a stall stands. [px]"""
+
+NUMBER_ALONG_PX = (12.0, 22.0, 36.0, 54.0, 76.0)
+"""How far outside the edge, best first: roads of a fan draw apart. [px]"""
 
 NEAR_PX = 60.0
 """From this size on screen ring, cuts and numbers are drawn. [px]"""
@@ -108,6 +114,9 @@ class PitDrawing:
         painter.setBrush(Qt.BrushStyle.NoBrush)
         if self._is_near(look) and not look.is_rough and self._has_ring():
             self._paint_pickups(painter, look)
+            if is_swapping(self._plan.table):
+                for cut in (0.0, 180.0):
+                    self._paint_cut(painter, look, self._plan.table.split_deg + cut)
 
     def labels(self, look: Look) -> tuple[Label, ...]:
         """Return its id and name, the numbers of its stalls, and the split's mark."""
@@ -148,23 +157,18 @@ class PitDrawing:
         return self._plan.table.form == "turntable"
 
     def _number(self, look: Look, number: int, pose: Pose, style: Style) -> Label:
-        """Return the number of a stall: beside its track, just outside the pit."""
+        """Return the number of a stall: beside its track, free of the others."""
         text = str(number)
-        away = pose.reversed()
-        out_mm = 0.9 * self._plan.gauge_mm + 6.0 * look.mm_per_px
-        at = QPointF(
-            pose.x_mm + out_mm * cos(away.heading),
-            pose.y_mm + out_mm * sin(away.heading),
-        )
-        gap_px = 3.0 + 0.95 * look.gauge_px
-        spots = tuple(
-            spot_beside(look, text, style, way, gap_px)
-            for way in (
-                (sin(away.heading), -cos(away.heading)),
-                (-sin(away.heading), cos(away.heading)),
-            )
-        )
-        return Label(text, style, at, spots, rank=2, must=True)
+        at = QPointF(pose.x_mm, pose.y_mm)
+        out = pose.heading + pi
+        beside_px = NUMBER_PX + 0.95 * look.gauge_px
+        spots: list[tuple[float, float]] = []
+        for along_px in NUMBER_ALONG_PX:
+            for side in (-1.0, 1.0):
+                x = along_px * cos(out) - side * beside_px * sin(out)
+                y = along_px * sin(out) + side * beside_px * cos(out)
+                spots.append((-x if look.underside else x, -y))
+        return Label(text, style, at, tuple(spots), rank=2, must=True)
 
     def _paint_ring(self, painter: QPainter, look: Look) -> None:
         table, theme = self._plan.table, look.theme
@@ -178,8 +182,6 @@ class PitDrawing:
             for start in (table.split_deg, table.split_deg + 180.0):
                 first = round(-16.0 * (start + RING_GAP_DEG))
                 painter.drawArc(ring, first, -round(16.0 * (180.0 - 2 * RING_GAP_DEG)))
-            for cut in (table.split_deg, table.split_deg + 180.0):
-                self._paint_cut(painter, look, cut)
         if is_swapping(table) or table.stops:
             line = swap_line_deg(table)
             painter.setPen(look.pen(theme.faint, 1.2, "dash"))

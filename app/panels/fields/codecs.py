@@ -81,6 +81,11 @@ def _parse_celsius(text: str, _: Settings) -> float:
     return _number(bare, "a temperature", ("20 °C", "35"))
 
 
+def _parse_degrees(text: str, _: Settings) -> float:
+    bare = text.replace("°", "").replace("deg", "")
+    return _number(bare, "an angle", ("90°", "22.5"))
+
+
 def _parse_count(text: str, _: Settings) -> int:
     value = _number(text, "a whole number", ("12",))
     if value != int(value):
@@ -113,4 +118,5 @@ SECONDS = Codec(lambda v, _: show_seconds(v), lambda t, _: parse_seconds(t))
 SHARE = Codec(lambda v, _: f"{_plain(v * 100.0)} %", _parse_share)
 FACTOR = Codec(lambda v, _: _plain(v), _parse_factor)
 CELSIUS = Codec(lambda v, _: f"{_plain(v)} °C", _parse_celsius)
+DEGREES = Codec(lambda v, _: f"{_plain(v)}°", _parse_degrees)
 COUNT = Codec(lambda v, _: str(v), _parse_count)

@@ -8,6 +8,7 @@ import msgspec
 from app.panels.fields.codecs import (
     AMPS,
     COUNT,
+    DEGREES,
     LENGTH,
     MILLIMETRES,
     OHMS,
@@ -50,6 +51,7 @@ from core.layout.parts import (
     TrackJoint,
     TrackRun,
     Turnout,
+    Turntable,
 )
 from core.materials.contacts import CONTACTS, USUAL
 
@@ -282,6 +284,66 @@ FIELDS: Mapping[type[Part], tuple[Field, ...]] = {
         ),
         FROG_CONTACT,
         FROG_LEAD,
+    ),
+    Turntable: (
+        NAME,
+        Field(
+            "form",
+            "It is a",
+            choices=one_of(("turntable", "Turntable"), ("traverser", "Traverser")),
+        ),
+        Field(
+            "across_mm",
+            "Across the pit",
+            MILLIMETRES,
+            tip="Its diameter; for a traverser its size along the bridge.",
+        ),
+        Field(
+            "travel_mm",
+            "Length of the pit",
+            MILLIMETRES,
+            tip="How far the pit reaches along the way that the bridge shifts.",
+            shown=lambda part: part.form == "traverser",
+        ),
+        Field(
+            "ring",
+            "Ring in the pit",
+            choices=one_of(
+                ("split", "Split, it changes over"),
+                ("whole", "Whole, or a lead"),
+            ),
+            tip="How the wires come to the bridge. Two halves change the poles over as "
+            "it turns; a reverser before the bridge needs a whole ring.",
+            shown=lambda part: part.form == "turntable",
+        ),
+        Field(
+            "pickups",
+            "Pick-ups stand",
+            choices=one_of(
+                ("sides", "Across the bridge"), ("ends", "At the bridge's ends")
+            ),
+            tip="Where the bridge touches the ring: it decides how the bridge lies "
+            "when they pass the cuts.",
+            shown=lambda part: part.form == "turntable" and part.ring == "split",
+        ),
+        Field(
+            "split_deg",
+            "Ring cut at",
+            DEGREES,
+            tip="Bearing of one cut, counter-clockwise from the right of the plan; the "
+            "other is opposite. With a whole ring and stops: the line of the stops.",
+            shown=lambda part: (
+                part.form == "turntable" and (part.ring == "split" or part.stops)
+            ),
+        ),
+        Field(
+            "stops",
+            "Stops: never turns end for end",
+            ticked=True,
+            shown=lambda part: part.form == "turntable",
+        ),
+        X,
+        Y,
     ),
     Gap: (
         PLACE,

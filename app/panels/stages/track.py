@@ -5,9 +5,10 @@ from app.panels.lists import Entry, EntryList
 from app.panels.stages.base import Hands, StagePanel, key_of
 from app.session.looks import Looks
 from app.session.session import Session
+from core.checks.words import count_of
 from core.layout.geometry import run_path
 from core.layout.layout import Layout
-from core.layout.parts import Crossing, TrackRun, Turnout
+from core.layout.parts import Crossing, TrackRun, Turnout, Turntable
 from core.layout.queries import run_name
 from core.units.length import show_length
 from core.units.si import Metre
@@ -46,11 +47,15 @@ class TrackPanel(StagePanel):
             ]
         )
         turnouts = sum(1 for _ in layout.of_kind(Turnout))
-        crossings = sum(1 for _ in layout.of_kind(Crossing))
+        pits = [table.form for table in layout.of_kind(Turntable)]
+        counts = {
+            "turnout": turnouts,
+            "crossing": sum(1 for _ in layout.of_kind(Crossing)),
+            "turntable": pits.count("turntable"),
+            "traverser": pits.count("traverser"),
+        }
         total = _length(layout, sum(_long(run) for run in runs))
-        ways = f", {turnouts} turnout{'' if turnouts == 1 else 's'}" if turnouts else ""
-        if crossings:
-            ways += f", {crossings} crossing{'' if crossings == 1 else 's'}"
+        ways = "".join(f", {count_of(n, word)}" for word, n in counts.items() if n)
         self._total.setText(f"{total} of track in all{ways}.")
         self._total.setVisible(bool(runs))
 

@@ -1,10 +1,12 @@
-"""Hovering -press on track-> Tracing -release-> Hovering; nothing is committed.
+"""Hovering -press on track-> Tracing -release-> Hovering.
 
-A double click on a turnout or crossing throws it.
+A double click on a turnout or crossing throws it, one by a stall brings the bridge
+there: that is a change, and one step.
 """
 
 from app.tools.marks import Spot
 from app.tools.pointer import Pointer
+from app.tools.selecting.turning import turn_there
 from app.tools.snapping.wish import TRACK, Wish
 from app.tools.state import State
 from core.layout.parts import OnRun
@@ -16,7 +18,7 @@ class Hovering(State):
 
     hint = (
         "Click any point of track to read it; drag along the track to compare. "
-        "Double-click a turnout or crossing to throw it."
+        "Double-click a turnout or crossing to throw it, a stall to turn the bridge."
     )
     cursor = "point"
     is_idle = True
@@ -38,9 +40,13 @@ class Hovering(State):
         return Tracing(self.desk)
 
     def double(self, at: Pointer) -> State:
-        """Throw the turnout or crossing under the pointer."""
+        """Throw what is under the pointer, or turn the bridge to that stall."""
         if at.hit is not None and can_be_thrown(self.desk.layout, at.hit):
             self.desk.throw(at.hit)
+            return self
+        turned = turn_there(self.desk.layout, at)
+        if turned is not None:
+            self.desk.commit(turned)
             return self
         return self.press(at)
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import atan2, cos, degrees, hypot, sin
 
 from app.tools.desk import Desk
 from app.tools.marks import Frame, Ghost, Mark, Stroke
@@ -15,6 +16,7 @@ from core.errors import EditError
 from core.layout.change import Change
 from core.layout.edits.add import add_board, add_joist
 from core.layout.edits.opening import add_opening
+from core.layout.edits.turn import LEAST_ACROSS_MM, add_turntable
 from core.layout.layout import Layout
 from core.layout.parts import Point
 from core.units.length import show_length
@@ -40,6 +42,8 @@ class Plank:
         What to say before, and after the first point.
     round_angles : bool
         Whether the line between the points is pulled to round angles.
+    measure : callable or None
+        What to say of its size; None: how wide and how deep it is.
     """
 
     make: Callable[[Layout, Point, Point], Change | None]
@@ -47,6 +51,7 @@ class Plank:
     hint: str
     hint_open: str
     round_angles: bool
+    measure: Callable[[Point, Point, Lengths], str] | None = None
 
 
 class Waiting(State):
@@ -157,6 +162,9 @@ class Spanning(State):
 
     def _measure(self, start: Point, end: Point) -> None:
         lengths = self.desk.layout.settings.lengths
+        if self._plank.measure is not None:
+            self.desk.measure(self._plank.measure(start, end, lengths))
+            return
         across = show_length(Metre(abs(end.x_mm - start.x_mm) / 1000.0), lengths)
         deep = show_length(Metre(abs(end.y_mm - start.y_mm) / 1000.0), lengths)
         self.desk.measure(f"{across} wide · {deep} deep")
@@ -204,6 +212,28 @@ def _opening(layout: Layout, start: Point, end: Point) -> Change | None:
         return None  # no track under it yet
 
 
+def _pit(layout: Layout, start: Point, end: Point) -> Change | None:
+    dx, dy = end.x_mm - start.x_mm, end.y_mm - start.y_mm
+    across = 2.0 * hypot(dx, dy)
+    if across < LEAST_ACROSS_MM:
+        return None
+    return add_turntable(layout, start, across, degrees(atan2(dy, dx)))
+
+
+def _pit_size(start: Point, to: _XY, typed: str, lengths: Lengths) -> Point | None:
+    diameter = read_length(typed, lengths)
+    if diameter is None:
+        return None
+    turn = atan2(to[1] - start.y_mm, to[0] - start.x_mm)
+    half = 0.5 * diameter.length_mm
+    return Point(x_mm=start.x_mm + half * cos(turn), y_mm=start.y_mm + half * sin(turn))
+
+
+def _pit_measure(start: Point, end: Point, lengths: Lengths) -> str:
+    across = 2.0 * hypot(end.x_mm - start.x_mm, end.y_mm - start.y_mm)
+    return f"{show_length(Metre(across / 1000.0), lengths)} across"
+
+
 BOARD = Plank(
     _board,
     _board_size,
@@ -226,4 +256,13 @@ OPENING = Plank(
     "the joint of a removable board.",
     "Let go where the section ends; its rails are cut at the edges. Esc: leave it.",
     round_angles=False,
+)
+PIT = Plank(
+    _pit,
+    _pit_size,
+    "Drag from the middle of the pit to its edge, the way the bridge lies.",
+    "Drag to the edge of the pit, or type its diameter (300) and Enter. Track that "
+    "points at the pit from its edge is a stall. Esc: leave it.",
+    round_angles=True,
+    measure=_pit_measure,
 )

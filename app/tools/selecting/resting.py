@@ -4,6 +4,7 @@ from app.tools.pointer import Key, Pointer
 from app.tools.selecting.handles import handle_at, toggle_corner
 from app.tools.selecting.joined import joined_track
 from app.tools.selecting.pressing import PressingGround, PressingHandle, PressingPart
+from app.tools.selecting.turning import turn_there
 from app.tools.state import State
 from core.layout.edits.move import nudge_parts
 from core.layout.edits.remove import remove_parts
@@ -24,8 +25,8 @@ class Resting(State):
     """Nothing is held; a press decides what will be."""
 
     hint = (
-        "Click to select, Shift-click for more; double-click for all joined track, or "
-        "to throw a turnout or open a gate. Drag to move, or for a box. Arrows nudge, "
+        "Click to select, Shift-click for more. Double-click: joined track, throw a "
+        "turnout, turn a bridge, open a gate. Drag to move, or for a box. Arrows nudge, "
         "Delete removes."
     )
     cursor = "arrow"
@@ -41,7 +42,7 @@ class Resting(State):
         return PressingGround(self, at)
 
     def double(self, at: Pointer) -> State:
-        """Bend a bus, throw a turnout, select joined track or the picture."""
+        """Bend a bus, throw, turn, select joined track or the picture."""
         layout = self.desk.layout
         chosen = self.desk.selection
         bus = next((i for i in chosen if layout.get(i, Bus)), None)
@@ -55,6 +56,10 @@ class Resting(State):
             return self
         if at.hit is not None and can_be_thrown(layout, at.hit):
             self.desk.throw(at.hit)
+            return self
+        turned = turn_there(layout, at)
+        if turned is not None:
+            self.desk.commit(turned)
             return self
         if at.hit is not None and layout.get(at.hit, TrackRun) is not None:
             self.desk.select(joined_track(layout, at.hit))

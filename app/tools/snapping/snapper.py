@@ -3,6 +3,7 @@
 from math import atan2, cos, degrees, hypot, inf, radians, sin
 
 from app.tools.pointer import Snap, SnapKind
+from app.tools.snapping.pits import to_pit
 from app.tools.snapping.steps import TIDY_DIGITS, round_step_mm, to_step
 from app.tools.snapping.targets import PointTarget, Targets
 from app.tools.snapping.wish import Wish
@@ -72,6 +73,7 @@ class Snapper:
             self._targets.refresh()
             found = (
                 self._to_point(point, wish, POINT_PX * mm_per_px)
+                or self._to_pit(point, wish, mm_per_px, step)
                 or self._to_run(point, wish, mm_per_px, step)
                 or self._to_bus(point, wish, LINE_PX * mm_per_px, step)
             )
@@ -115,13 +117,24 @@ class Snapper:
             return target.on.port == wish.port
         return True
 
+    def _to_pit(
+        self, point: tuple[float, float], wish: Wish, mm_per_px: float, step: float
+    ) -> Snap | None:
+        if "pit" not in wish.kinds:
+            return None
+        pits = self._targets.pits
+        return to_pit(self._layout, pits, point, mm_per_px, step_mm=step)
+
     def _to_run(
         self, point: tuple[float, float], wish: Wish, mm_per_px: float, step: float
     ) -> Snap | None:
         if "run" not in wish.kinds:
             return None
         reach = LINE_PX * mm_per_px
-        found = self._targets.runs.near(*point, reach, wish.skip)
+        skip = wish.skip
+        if "pit" in wish.kinds:  # track is being drawn: none leaves a bridge
+            skip = skip.union(pit.bridge for pit in self._targets.pits)
+        found = self._targets.runs.near(*point, reach, skip)
         if found is None:
             return None
         run, place = found

@@ -21,6 +21,7 @@ from core.layout.parts import (
     ToPort,
     ToStrip,
     TrackRun,
+    Turntable,
 )
 from core.layout.queries import free_ends, run_name
 
@@ -53,6 +54,7 @@ class Targets:
         self._stale = True
         self._points: tuple[PointTarget, ...] = ()
         self._boxes: Floats = np.zeros((0, 4))
+        self.pits: tuple[Turntable, ...] = ()
         self.runs: Lines[TrackRun] = Lines(run_path)
         self.buses: Lines[Bus] = Lines(bus_path)
 
@@ -67,6 +69,7 @@ class Targets:
         self._stale = False
         self.runs.refresh(self._layout.of_kind(TrackRun))
         self.buses.refresh(self._layout.of_kind(Bus))
+        self.pits = tuple(self._layout.of_kind(Turntable))
         self._points = tuple(self._gather())
         self._boxes = np.array(
             [(p.x_mm, p.y_mm, p.half_width_mm, p.half_depth_mm) for p in self._points],

@@ -32,7 +32,7 @@ def build_run(layout: Layout, trail: Trail, ending: Ending | None) -> Change:
     if isinstance(on, OnRun):
         leg = RunEnd(run=run, end="start")
         steps.append(lambda trial: make_turnout(trial, on, leg))
-    if ending is not None:
+    if ending is not None and ending.on != "pit":
         steps.append(_meeting(run, new_end, ending))
     return chain(layout, base.label, *steps)
 

@@ -3,7 +3,8 @@
 from dataclasses import dataclass, replace
 from math import atan2, cos, degrees, hypot, pi, radians, sin
 
-from app.tools.pointer import Pointer
+from app.tools.pointer import OnPit, Pointer
+from app.tools.snapping.pits import edge_pose
 from app.tools.snapping.steps import round_step_mm, to_step
 from app.tools.track.aim import (
     LEAST_MM,
@@ -18,10 +19,13 @@ from app.tools.track.trail import Added, Ending, Trail, walk
 from app.tools.typed import TypedArc, TypedLength, read_piece
 from core.layout.geometry import Pose, arc_to, run_path
 from core.layout.layout import Layout
-from core.layout.parts import Arc, OnRun, Piece, RunEnd, Straight, TrackRun
+from core.layout.parts import Arc, OnRun, Piece, RunEnd, Straight, TrackRun, Turntable
 
 CLOSE_PX = 12.0
 """The own start pulls from this far. [px]"""
+
+IN_LINE_SHARE = 0.05
+"""A straight way in is taken this near to the pointer. [sizes of the pit]"""
 
 TOO_TIGHT = "too tight to join here"
 """What is said where no buildable piece reaches the track under the pointer."""
@@ -61,12 +65,29 @@ def _goal(layout: Layout, trail: Trail, at: Pointer) -> _Goal | None:
     if snap.heading is None:
         return None
     along = Pose(snap.x_mm, snap.y_mm, snap.heading)
+    if isinstance(on, OnPit):
+        pose = _at_pit(layout, trail, on, along)
+        return _Goal((pose.reversed(),), Ending("pit", snap.word))
     if isinstance(on, RunEnd):
         return _Goal((along.reversed(),), Ending(on, f"joins the {snap.word}"))
     if isinstance(on, OnRun) and (trail.clicks or not _begins_on(trail, on)):
         ending = Ending(on, f"turnout {snap.word}")
         return _Goal((along, along.reversed()), ending)
     return None
+
+
+def _at_pit(layout: Layout, trail: Trail, on: OnPit, along: Pose) -> Pose:
+    """Return where a run arrives at a pit: in line with its start, if that is near.
+
+    A track that is open yet, or looks at the pit's middle, goes straight in.
+    """
+    table = layout.need(on.table, Turntable)
+    here = trail.pose
+    straight = edge_pose(layout, table, (here.x_mm, here.y_mm), step_mm=0.0)
+    if straight is None:
+        return along
+    apart = hypot(straight.x_mm - along.x_mm, straight.y_mm - along.y_mm)
+    return straight if apart <= IN_LINE_SHARE * table.across_mm else along
 
 
 def _begins_on(trail: Trail, on: OnRun) -> bool:
@@ -77,7 +98,7 @@ def _home(layout: Layout, trail: Trail) -> Pose | None:
     """Return the pose in which a run arrives at its own other end."""
     on = trail.begin.on
     if on is None:
-        return trail.begin.pose
+        return None if trail.begin.at_pit else trail.begin.pose
     if isinstance(on, OnRun):
         return None
     path = run_path(layout.need(on.run, TrackRun))

@@ -2,7 +2,7 @@
 
 from app.tools.desk import Desk
 from app.tools.marks import Ghost, Mark, Spot, Stroke
-from app.tools.pointer import Key, Pointer
+from app.tools.pointer import Key, OnPit, Pointer
 from app.tools.snapping.wish import Wish
 from app.tools.state import State
 from app.tools.steps import added as ids_added
@@ -16,8 +16,8 @@ from core.layout.parts import OnRun, RunEnd
 from core.units.length import show_length
 from core.units.si import Metre
 
-TRACK_WISH = Wish(kinds=frozenset(("end", "run")), grid=True)
-"""Ends and sides of track pull; elsewhere the grid."""
+TRACK_WISH = Wish(kinds=frozenset(("end", "pit", "run")), grid=True)
+"""Ends and sides of track pull, and the edges of pits; elsewhere the grid."""
 
 
 class Starting(State):
@@ -25,7 +25,7 @@ class Starting(State):
 
     hint = (
         "Press where the track begins: on a free end to go on from it, on the side of "
-        "a track for a turnout, or anywhere."
+        "a track for a turnout, at the edge of a pit for a stall, or anywhere."
     )
     is_idle = True
 
@@ -44,7 +44,8 @@ class Starting(State):
         snap = at.snap
         on = snap.on if isinstance(snap.on, RunEnd | OnRun) else None
         pose = Pose(snap.x_mm, snap.y_mm, snap.heading or 0.0)
-        return Pressing(self.desk, at, Trail(Begin(pose, on)))
+        begin = Begin(pose, on, at_pit=isinstance(snap.on, OnPit))
+        return Pressing(self.desk, at, Trail(begin))
 
 
 class Pressing(State):

@@ -22,17 +22,20 @@ class Begin:
         where `on` gives it. [mm, rad]
     on : RunEnd, OnRun or None
         The run end that it goes on from, or the place on track it leaves.
+    at_pit : bool
+        Whether it begins at the edge of a pit: the direction is away from it.
     """
 
     pose: Pose
     on: RunEnd | OnRun | None = None
+    at_pit: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Ending:
-    """What the end of a run meets: another run, or its own other end."""
+    """What the end of a run meets: another run, its own other end, or a pit."""
 
-    on: RunEnd | OnRun | Literal["own start"]
+    on: RunEnd | OnRun | Literal["own start", "pit"]
     word: str
 
 
@@ -73,7 +76,8 @@ class Trail:
     @property
     def is_open(self) -> bool:
         """Whether its direction is still free."""
-        return not self.clicks and self.begin.on is None
+        begin = self.begin
+        return not self.clicks and begin.on is None and not begin.at_pit
 
     @property
     def pose(self) -> Pose:

@@ -53,14 +53,13 @@ def _finding(
         remedy = f"Swap the two output wires of {turned}."
         label = f"Swap the terminals of {turned}"
         fix = refit(study.layout, (turned,), label, reversed_phase=False)
-    volts = abs(edge.before_v) + abs(edge.after_v)
     return RULE.finding(
         f"At {stall_names(study.layout, bad)} the bridge of "
-        f"{part_name(study.layout, table.id)} has its poles the other way round: an "
-        "engine that crosses there is a short.",
-        f"{len(wrong)} of {len(fed)} stalls with power; at "
-        f"{bad[0].position.angle_deg:.0f}° {show_volts(volts)} from the bridge's rail "
-        "to the stall's",
+        f"{part_name(study.layout, table.id)} has its poles the other way round: the "
+        "wheels of an engine that crosses there are a short.",
+        f"{len(wrong)} of {len(fed)} stalls with power; "
+        f"{show_volts(_volts(study, bad))} "
+        "between rails in line",
         remedy,
         parts=tuple(
             dict.fromkeys(
@@ -126,6 +125,14 @@ def _turned(study: Study, bad: Sequence[Meeting]) -> PartId | None:
             return None
         turned.update(found)
     return turned.pop() if len(turned) == 1 else None
+
+
+def _volts(study: Study, bad: Sequence[Meeting]) -> float:
+    """Return what drives a short: of one booster, or of both in a row. [V]"""
+    edge = bad[0].edge
+    tops = {study.feeds.chain(feed)[-1] for feed in edge.feeds if feed is not None}
+    sides = abs(edge.before_v), abs(edge.after_v)
+    return sum(sides) if len(tops) == 2 else max(sides)
 
 
 def _numbers(meetings: Sequence[Meeting]) -> set[int]:

@@ -39,7 +39,7 @@ _DRAWN: dict[type, frozenset[str]] = {
     TrackRun: frozenset({"pieces"}),
     TrackJoint: frozenset({"a", "b"}),
     Turnout: frozenset({"leg", "opens"}),
-    Turntable: frozenset({"bridge", "stalls", "form"}),
+    Turntable: frozenset({"bridge", "stalls"}),
     Crossing: frozenset({"a", "b"}),
 }
 """Fields that follow from the drawing and are not set by themselves."""

@@ -143,6 +143,18 @@ def next_stall(layout: Layout, table: Turntable) -> int | None:
     return here[0] % len(table.stalls) + 1 if here else 1
 
 
+def to_next_stall(layout: Layout, table_id: PartId) -> Change:
+    """Return the change that brings a bridge to the stall after the present one.
+
+    Raises
+    ------
+    EditError
+        There is no stall.
+    """
+    table = needed(layout, table_id, Turntable)
+    return turn_bridge(layout, table_id, next_stall(layout, table) or 1)
+
+
 def turn_round(layout: Layout, table_id: PartId) -> Change:
     """Return the change that turns the bridge end for end where it stands.
 

@@ -1,18 +1,24 @@
 """The panel of the selected part: what it can do besides its fields."""
 
+from typing import Any
+
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
+from app.panels.fields.tables import fields_of
 from app.panels.properties import Properties
 from app.session.looks import Looks
 from app.session.session import Session
 from core.layout.geometry import run_path
-from core.layout.parts import TrackRun, Turnout
+from core.layout.ids import PartId
+from core.layout.parts import TrackRun, Turnout, Turntable
 from tests.app.board import MAIN, SIDING
 from tests.app.panels.conftest import Seen
 from tests.app.yard import TURNOUT, yard
+from tests.core.checks.shed import shed
 
 
 @pytest.fixture
@@ -72,3 +78,49 @@ def test_a_climbing_track_tells_its_grade(session: Session, panel: Properties) -
     length = run_path(session.layout.need(MAIN, TrackRun)).length_mm
     # Rise over length, in per cent.
     assert f"Climbs 36 mm: {3600.0 / length:.1f}%" in panel._facts.text()
+
+
+@pytest.fixture
+def shed_panel(session: Session, panel: Properties) -> Properties:
+    session.replace_layout(shed(30, 150), None)
+    session.select([PartId("TT1")])
+    return panel
+
+
+def test_a_turntable_says_in_words_where_its_bridge_and_its_stalls_are(
+    shed_panel: Properties,
+) -> None:
+    words = shed_panel._facts.text()
+    assert "Bridge, stands at no stall" in words
+    assert "lies along 0° and 180°" in words
+    assert "Stall 2: Shed 2 at 150°" in words
+
+
+def test_its_buttons_turn_the_bridge_one_step_each(
+    session: Session, shed_panel: Properties
+) -> None:
+    for word in ("Next stall", "Next stall", "End for end"):
+        # Those of before are still waiting to be deleted.
+        *_, button = (
+            b for b in shed_panel.findChildren(QPushButton) if b.text() == word
+        )
+        QTest.mouseClick(button, Qt.MouseButton.LeftButton)
+    assert "stands at stall 2 with its end" in shed_panel._facts.text()
+
+
+@pytest.mark.parametrize(
+    ("fields", "shown"),
+    [
+        ({}, {"ring", "pickups", "split_deg", "stops"}),
+        ({"ring": "whole"}, {"ring", "stops"}),
+        ({"ring": "whole", "stops": True}, {"ring", "split_deg", "stops"}),
+        ({"form": "traverser"}, {"travel_mm"}),
+    ],
+)
+def test_only_what_matters_for_that_kind_of_pit_is_asked(
+    fields: dict[str, Any], shown: set[str]
+) -> None:
+    layout = shed(30, **fields)
+    table = layout.need(PartId("TT1"), Turntable)
+    asked = {field.name for field in fields_of([table]) if field.shown(table)}
+    assert asked - {"name", "form", "across_mm", "x_mm", "y_mm"} == shown

@@ -22,10 +22,12 @@ from app.shell.filing import LEAVE, SAVE
 from app.tools.catalogue import TOOLS
 from core.layout.edits.add import add_booster
 from core.layout.ids import PartId
-from core.layout.parts import Point, Turnout
+from core.layout.parts import Point, Turnout, Turntable
 from core.layout.storage.write import write_layout
+from core.layout.turntables import standing_at
 from tests.app.board import SIDING, board, faulty_board
 from tests.app.yard import TURNOUT, yard
+from tests.core.checks.shed import shed
 
 
 def open_layout(qtbot: QtBot, program: Program, path: Path) -> None:
@@ -363,7 +365,7 @@ def test_thrown_turnouts_are_named_and_set_back_in_the_status_line(
 def test_throwing_with_no_turnout_selected_says_what_to_do(program: Program) -> None:
     program.filing.new()
     program.actions["throw"].trigger()
-    assert "Select a turnout, lift-out or gate first" in program.notices.words.text()
+    assert "Select a turnout, turntable, lift-out" in program.notices.words.text()
 
 
 def test_the_menu_of_a_part_leaves_the_keys_at_work(
@@ -444,3 +446,25 @@ def test_the_menu_of_a_turnout_offers_to_flip_it(
     program.bench._show_menu(QPoint(0, 0))
     (menu,) = program.bench.findChildren(QMenu)
     assert program.actions["flip"] in menu.actions()
+
+
+def test_f9_brings_the_bridge_of_a_selected_turntable_to_its_next_stall(
+    program: Program,
+) -> None:
+    program.session.replace_layout(shed(30, 150), None)
+    program.window.show_work()
+    (table,) = program.session.layout.of_kind(Turntable)
+    seen: list[list[int]] = []
+    for chosen in (table.id, table.bridge):
+        program.session.select([chosen])
+        program.actions["throw"].trigger()
+        at = standing_at(program.session.layout, table)
+        seen.append([place.number for place in at])
+    assert seen == [[1], [2]]
+
+
+def test_a_turntable_without_stalls_says_what_to_do(program: Program) -> None:
+    program.session.replace_layout(shed(), None)
+    program.session.select([PartId("TT1")])
+    program.actions["throw"].trigger()
+    assert "Draw track up to the edge" in program.notices.words.text()

@@ -344,6 +344,7 @@ class _Edits:
                     {"shape": "single slip"},
                     {"heading_deg": 10.0},
                     {"across_mm": 300.0},
+                    {"form": "traverser"},
                     {"piece_length_m": 0.5},
                     {"trip_a": float("nan")},
                 ]
