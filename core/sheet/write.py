@@ -15,6 +15,7 @@ from core.sheet.pages import (
     drops,
     labels,
     notes,
+    pits,
     plan,
     ringout,
     wiring,
@@ -123,6 +124,7 @@ def _makers(options: Options) -> Iterable[tuple[str, _Maker]]:
     yield drops.TITLE, drops.drop_leaves
     yield wiring.BUS_TITLE, wiring.bus_leaves
     yield wiring.STRIP_TITLE, wiring.strip_leaves
+    yield pits.TITLE, pits.pit_leaves
     yield cuts.TITLE, cuts.cut_leaves
     if options.gaps:
         yield gaps.TITLE, gaps.gap_leaves

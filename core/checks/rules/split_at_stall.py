@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from core.analysis.pits import find_meetings
+from core.analysis.pits import end_place, find_meetings
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
 from core.checks.fixes import refit
@@ -46,6 +46,7 @@ def _finding(study: Study, table: Turntable, near: list[tuple[float, int]]) -> F
         else "Move the split to where no stall is, or feed the bridge through a "
         "reverser and a whole ring.",
         parts=(table.id, *dict.fromkeys(stall.run for stall in stalls)),
+        place=end_place(study, stalls[0]),
         size=DEAD_DEG / max(near[0][0], 0.1),
         fix=refit(layout, (table.id,), label, split_deg=cut)
         if cut is not None

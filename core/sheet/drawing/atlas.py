@@ -1,6 +1,7 @@
 """Where every part lies in plan, worked out once for many drawings."""
 
 from collections.abc import Iterable
+from math import hypot
 
 from core.layout.geometry import bus_path, run_path
 from core.layout.ids import PartId
@@ -21,6 +22,7 @@ from core.layout.parts import (
     Strip,
     TrackRun,
     Turnout,
+    Turntable,
 )
 from core.layout.queries import anchor, place_xy
 
@@ -91,6 +93,11 @@ def _points_of(layout: Layout, part: Part) -> Iterable[XY]:
         case Crossing():
             at = place_xy(layout, part.a)
             yield from [] if at is None or place_xy(layout, part.b) is None else [at]
+        case Turntable():
+            wide = part.travel_mm if part.form == "traverser" else 0.0
+            half = 0.5 * hypot(part.across_mm, wide)
+            yield part.x_mm - half, part.y_mm - half
+            yield part.x_mm + half, part.y_mm + half
         case Drop() | Gap() | Turnout() | Load():
             at = place_xy(layout, part.on)
             yield from [] if at is None else [at]

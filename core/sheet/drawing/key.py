@@ -1,10 +1,11 @@
 """The key under a drawing, and the little map of its parts."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from typing import Literal
 
 from core.sheet.drawing.crossing import CROSSING_SIGN, crossing_sign
 from core.sheet.drawing.holes import HOLE
+from core.sheet.drawing.pit import PIT_SIGN, pit_sign
 from core.sheet.drawing.view import Tile
 from core.sheet.inks import Strokes
 from core.sheet.marks import (
@@ -29,15 +30,22 @@ _SAMPLE = 12.0
 _CELL = 4.2
 
 
-Sign = Literal["A", "B", "drop", "crossing", "joist"]
+Sign = Literal["A", "B", "drop", "crossing", "pit", "joist"]
 
 _WIDTHS: dict[Sign, float] = {
     "A": _SAMPLE,
     "B": _SAMPLE,
     "drop": 2 * HOLE,
     "crossing": 2 * CROSSING_SIGN + 1.0,
+    "pit": 2 * PIT_SIGN,
     "joist": 7.0,
 }
+
+_ALSO: dict[Sign, str] = {
+    "crossing": "crossing, live or dead",
+    "pit": "turntable, split: its ring is cut",
+}
+"""Words of signs that are only told where there is such a thing."""
 
 
 def key_marks(
@@ -46,9 +54,15 @@ def key_marks(
     end: XY,
     *,
     below: bool,
-    crossings: bool = False,
+    also: Collection[Sign] = (),
 ) -> Iterable[Mark]:
-    """Draw the key in one line that ends at a point, centred on it. [mm]"""
+    """Draw the key in one line that ends at a point, centred on it. [mm]
+
+    Parameters
+    ----------
+    also : collection of Sign
+        What there is besides wiring, seen from above.
+    """
     right, y = end
     a, b = (typeface.shorten(s.colour, 24.0, _SIZE) for s in (strokes.a, strokes.b))
     words: dict[Sign, str] = {
@@ -56,8 +70,8 @@ def key_marks(
         "B": f"{b}, dashed",
         "drop": f"drop; {strokes.a.letter}: side of its rail",
     }
-    if crossings and not below:
-        words["crossing"] = "crossing, live or dead"
+    if not below:
+        words |= {sign: text for sign, text in _ALSO.items() if sign in also}
     if below:
         words["joist"] = "joist"
     widths = {
@@ -98,6 +112,8 @@ def _symbol(sign: Sign, strokes: Strokes, x: float, y: float) -> Iterable[Mark]:
         case "crossing":
             yield from crossing_sign((x, y), dead=False)
             yield from crossing_sign((x + CROSSING_SIGN + 1.0, y), dead=True)
+        case "pit":
+            yield from pit_sign((x, y))
         case "joist":
             area = box(x, y - 1.3, 7.0, 2.6)
             yield Shape(area, TINT)

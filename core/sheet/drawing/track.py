@@ -8,6 +8,7 @@ from core.layout.parts import Gap, Load, OnRun, TrackRun, Turnout
 from core.layout.queries import joint_positions, run_name
 from core.materials.scales import gauge_m
 from core.sheet.drawing.inkmap import Words
+from core.sheet.drawing.pit import draw_pits
 from core.sheet.drawing.scene import Scene
 from core.sheet.frame import Box
 from core.sheet.inks import Stroke
@@ -34,6 +35,7 @@ _LEAST_GAUGE = 0.75
 
 def draw_tracks(scene: Scene, *, hidden: bool) -> None:
     """Draw all track; `hidden` for a view from below: pale, without its names."""
+    draw_pits(scene, hidden=hidden)
     for run in scene.parts(TrackRun):
         _draw_bed(scene, run, weight=0.15 if hidden else 3.0)
     for run in scene.parts(TrackRun):

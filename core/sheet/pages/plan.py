@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from math import ceil
 
 from core.layout.geometry import bus_path
-from core.layout.parts import Backdrop, Bus, Crossing, Edge, Strip
+from core.layout.parts import Backdrop, Bus, Crossing, Edge, Strip, Turntable
 from core.sheet.brief import Brief
 from core.sheet.drawing.bench import (
     RIM,
@@ -19,7 +19,7 @@ from core.sheet.drawing.bench import (
 )
 from core.sheet.drawing.crossing import draw_crossings
 from core.sheet.drawing.holes import draw_drops
-from core.sheet.drawing.key import key_marks, tile_map
+from core.sheet.drawing.key import Sign, key_marks, tile_map
 from core.sheet.drawing.power import draw_buses, draw_devices, draw_feeds
 from core.sheet.drawing.scene import Scene
 from core.sheet.drawing.track import draw_track_marks, draw_tracks
@@ -291,6 +291,14 @@ def _shows_something(spots: Spots, view: View) -> bool:
     return any(view.shows(x, y) for x, y in spots)
 
 
+def _signs_of(brief: Brief) -> Iterable[Sign]:
+    """Yield which of the rarer signs a plan of the layout has."""
+    if any(True for _ in brief.layout.of_kind(Crossing)):
+        yield "crossing"
+    if any(True for _ in brief.layout.of_kind(Turntable)):
+        yield "pit"
+
+
 def _caption(brief: Brief, tiles: Sequence[Tile], *, below: bool) -> tuple[Mark, ...]:
     body, tile = brief.body, tiles[0]
     y = body.bottom - 6.4
@@ -300,7 +308,7 @@ def _caption(brief: Brief, tiles: Sequence[Tile], *, below: bool) -> tuple[Mark,
         brief.typeface,
         (body.right, y),
         below=below,
-        crossings=any(True for _ in brief.layout.of_kind(Crossing)),
+        also=tuple(_signs_of(brief)),
     )
     words = scale_words(tile.view, brief.system)
     if below:
