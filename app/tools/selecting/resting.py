@@ -26,8 +26,8 @@ class Resting(State):
 
     hint = (
         "Click to select, Shift-click for more. Double-click: joined track, throw a "
-        "turnout, turn a bridge, open a gate. Drag to move, or for a box. Arrows nudge, "
-        "Delete removes."
+        "turnout, turn a bridge, open a gate. Drag to move, or for a box. Arrows "
+        "nudge, Delete removes."
     )
     cursor = "arrow"
     is_idle = True
