@@ -29,6 +29,7 @@ from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import (
     Arc,
+    Crossing,
     Drop,
     Gap,
     Piece,
@@ -143,6 +144,9 @@ def _turn(draft: Draft, turnout: Turnout, over: _Over) -> list[PartId]:
     for part in list(draft.view.of_kind(Turnout)):
         if over.mirrored and part.id != turnout.id and part.on.run in carried:
             draft.put(replace(part, hand=other_side(part.hand)))
+    for crossing in list(draft.view.of_kind(Crossing)):
+        if over.mirrored and {crossing.a.run, crossing.b.run} <= set(carried):
+            draft.put(replace(crossing, side=other_side(crossing.side)))
     hand = other_side(turnout.hand) if over.mirrored else turnout.hand
     made = draft.put(replace(turnout, hand=hand, opens=over.opens))
     if read_turnout(draft.view, made) != hand:

@@ -19,6 +19,7 @@ from core.layout.bends import (
 from core.layout.branching import Branching
 from core.layout.change import Change
 from core.layout.edits.clear import need_room, turnouts_beyond
+from core.layout.edits.cross import follow_tracks
 from core.layout.edits.draft import Draft, heading_deg, needed, place_on
 from core.layout.edits.join import is_free, make_turnout
 from core.layout.edits.shape import extend_run
@@ -250,6 +251,7 @@ def _bend_through(draft: Draft, on: OnRun, wanted: Wanted, gauge_mm: float) -> N
     straight = bends_from(path, on.position_m, rest, forward=wanted.forward)
     bent = combined(straight, off, lambda a, b: a + b)
     draft.put(_rebuilt(run, path, on, bent, forward=wanted.forward))
+    follow_tracks(draft)
 
 
 def _rebuilt(

@@ -165,6 +165,22 @@ def test_the_road_that_is_set_lights_up(
     assert last.y() == pytest.approx(last.x() * 0.36397, rel=1e-4)
 
 
+def test_a_click_of_the_tool_lays_one_and_undo_takes_it_away(
+    session: Session, canvas: Canvas, qtbot: QtBot, mouse: Mouse
+) -> None:
+    with qtbot.waitSignal(session.study_ready):
+        session.replace_layout(fed_across(None, angle_deg=20.0), None)
+    canvas.show_at(0.0, 0.0, 3.0)
+    canvas.set_tool("crossing")
+    mouse.click(3.0, 2.0)
+    assert [c.id for c in session.layout.of_kind(Crossing)] == [X1]
+    assert session.selection == {X1}
+    assert isinstance(drawing(canvas), CrossingDrawing)
+    session.undo_stack.undo()
+    assert not list(session.layout.of_kind(Crossing))
+    assert X1 not in canvas.plan.parts
+
+
 def test_it_is_hit_within_its_lozenge(
     session: Session, canvas: Canvas, qtbot: QtBot
 ) -> None:

@@ -3,6 +3,7 @@
 from math import cos, radians, sin, sqrt
 
 import pytest
+from msgspec.structs import replace
 
 from core.layout.edits.shape import reverse_run
 from core.layout.ids import PartId
@@ -108,6 +109,17 @@ def test_a_run_drawn_the_other_way_crosses_at_the_same_spot() -> None:
     layout.apply(reverse_run(layout, PartId("R1")))
     after = sorted((f.x_mm, f.y_mm) for f in find_plan_crossings(layout))
     assert after == [pytest.approx(spot, abs=1e-6) for spot in before]
+
+
+def test_a_track_that_climbs_has_its_height_at_the_place() -> None:
+    # By hand: 90 mm over its length, crossed a third of the way along: 30 mm.
+    climbing = replace(
+        run(1, -500, 0, 0, Straight(length_mm=1500.0)), level_end_mm=90.0
+    )
+    across = run(2, 0, -500, 90, Straight(length_mm=1000.0))
+    (found,) = find_plan_crossings(Layout({climbing.id: climbing, across.id: across}))
+    assert found.apart_mm == pytest.approx(30.0)
+    assert not found.is_level
 
 
 @pytest.mark.parametrize(

@@ -127,6 +127,20 @@ def test_it_goes_when_one_track_is_lifted_over_the_other() -> None:
     assert X1 not in layout.parts
 
 
+def test_it_goes_when_one_track_climbs_over_the_other() -> None:
+    # 100 mm over 2 m: 50 mm where it crosses.
+    layout = crossed()
+    layout.apply(set_fields(layout, frozenset({R2}), level_end_mm=100.0))
+    assert X1 not in layout.parts
+
+
+def test_it_stays_where_a_climb_crosses_at_the_height_of_the_other() -> None:
+    layout = crossed()
+    climb = {"level_mm": -50.0, "level_end_mm": 50.0}
+    layout.apply(set_fields(layout, frozenset({R2}), **climb))
+    assert the(layout) == crossing()
+
+
 def test_moving_both_tracks_leaves_it_as_it_is() -> None:
     layout = crossed()
     layout.apply(move_parts(layout, frozenset({R1, R2}), 500.0, 300.0))
