@@ -16,6 +16,8 @@ _KEYS: dict[int, KeyName] = {
     Qt.Key.Key_Right: "right",
     Qt.Key.Key_Up: "up",
     Qt.Key.Key_Down: "down",
+    Qt.Key.Key_PageUp: "page up",
+    Qt.Key.Key_PageDown: "page down",
 }
 
 CURSORS: dict[Cursor, Qt.CursorShape] = {

@@ -37,6 +37,7 @@ from core.layout.parts import (
     Crossing,
     Drop,
     Part,
+    Settings,
     TrackJoint,
     TrackRun,
     Turnout,
@@ -325,7 +326,7 @@ class PlanScene(QGraphicsScene):
     def _survey(self, change: Change) -> set[PartId]:
         """Look round again where track changed; return runs that look different."""
         kinds = (*change.before.values(), *change.after.values())
-        if not any(isinstance(part, _TRACK) for part in kinds):
+        if not any(isinstance(part, (*_TRACK, Settings)) for part in kinds):
             return set()
         before = self._around
         self._around = survey(self._layout, before.thrown)

@@ -9,7 +9,7 @@ from app.tools.desk import Desk
 from app.tools.placing import breaker, crossing, probe, recipes, scale, span, stamp
 from app.tools.selecting import resting
 from app.tools.state import State
-from app.tools.track import run, switching
+from app.tools.track import run, switching, winding
 from app.tools.wiring import bus, drop
 
 ToolStage = Literal["backdrop", "track", "power", "drops", "prove", "sheet"]
@@ -116,6 +116,14 @@ _ALL = (
         ("track",),
         "U",
         lambda desk: span.Waiting(desk, span.PIT),
+    ),
+    Tool(
+        "helix",
+        "Helix",
+        "Place a helix: track that goes round several times and climbs.",
+        ("track",),
+        "H",
+        winding.Hovering,
     ),
     Tool(
         "gap",

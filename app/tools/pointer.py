@@ -123,7 +123,17 @@ class Pointer:
 
 
 KeyName = Literal[
-    "text", "enter", "escape", "backspace", "delete", "left", "right", "up", "down"
+    "text",
+    "enter",
+    "escape",
+    "backspace",
+    "delete",
+    "left",
+    "right",
+    "up",
+    "down",
+    "page up",
+    "page down",
 ]
 
 

@@ -7,6 +7,7 @@ from typing import Literal
 from app.tools.pointer import Key
 from core.errors import UnitParseError
 from core.layout.branching import LEAST_DEG, MOST_DEG, Branching
+from core.layout.edits.helix import LEAST_TURNS, MOST_TURNS
 from core.units.length import parse_length
 
 Lengths = Literal["m", "ft"]
@@ -14,6 +15,10 @@ Lengths = Literal["m", "ft"]
 _SWEEP = re.compile(r"(.*\S)\s+([-+−]?[0-9]+(?:[.,][0-9]+)?)\s*(?:°|deg)?")
 _ONE_IN = re.compile(r"1\s*[:/]\s*([0-9]+(?:[.,][0-9]+)?)")
 _ANGLE = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*(?:°|d|de|deg)")
+_TURNS = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
+LEAST_RADIUS_MM = 20.0
+"""No helix is tighter than this. [mm]"""
+
 _BY = re.compile(r"(.+?)\s*[x×*]\s*(.+)")
 _BEGINS = frozenset("0123456789.,")
 _ARC_BEGINS = frozenset("rR")
@@ -84,6 +89,36 @@ def read_branching(text: str, lengths: Lengths, gauge_mm: float) -> Branching | 
         else:
             return None
     return shape if LEAST_DEG <= shape.angle_deg <= MOST_DEG else None
+
+
+@dataclass(frozen=True, slots=True)
+class Helix:
+    """A typed helix; None where nothing was said. [mm, 1, mm]"""
+
+    radius_mm: float
+    turns: float | None = None
+    rise_mm: float | None = None
+
+
+def read_helix(text: str, lengths: Lengths) -> Helix | None:
+    """Return typed radius, turns and rise a turn, such as `460 x 6 x 65`, or None."""
+    parts = [part.strip() for part in re.split(r"[x×*]", text)]
+    radius = read_length(parts[0], lengths)
+    if radius is None or radius.length_mm < LEAST_RADIUS_MM or len(parts) > 3:
+        return None
+    turns = rise = None
+    if len(parts) > 1 and parts[1]:
+        if not _TURNS.fullmatch(parts[1]):
+            return None
+        turns = _figure(parts[1])
+        if not LEAST_TURNS <= turns <= MOST_TURNS:
+            return None
+    if len(parts) > 2 and parts[2]:
+        climb = TypedLength(0.0) if parts[2] == "0" else read_length(parts[2], lengths)
+        if climb is None:
+            return None
+        rise = climb.length_mm
+    return Helix(radius.length_mm, turns, rise)
 
 
 def _figure(text: str) -> float:

@@ -1,6 +1,7 @@
 """The drawing of any part, from the part and what it hangs on."""
 
 from dataclasses import dataclass, field
+from typing import Literal
 
 from app.canvas.drawings.bench import BoardDrawing, JoistDrawing
 from app.canvas.drawings.bus import BusDrawing
@@ -82,6 +83,7 @@ class Surroundings:
     a_rails: dict[PartId, Side] = field(default_factory=dict)
     free: frozenset[RunEnd] = frozenset()
     thrown: frozenset[PartId] = frozenset()
+    lengths: Literal["m", "ft"] = "m"
 
     def facts_of(self, run: PartId) -> RunFacts:
         """Return what a run's drawing needs to know."""
@@ -90,6 +92,7 @@ class Surroundings:
             self.a_rails.get(run, "left"),
             RunEnd(run=run, end="start") in self.free,
             RunEnd(run=run, end="end") in self.free,
+            self.lengths,
         )
 
 
@@ -107,6 +110,7 @@ def survey(layout: Layout, thrown: frozenset[PartId] = frozenset()) -> Surroundi
         a_rails(layout),
         frozenset(free_ends(layout)),
         thrown,
+        layout.settings.lengths,
     )
 
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from math import cos, sin
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,8 +32,10 @@ from app.canvas.words.lettering import SMALL_PX, Style
 from app.canvas.words.placer import Footprint
 from core.analysis.districts import District, DistrictPlan
 from core.analysis.poles import RunPoles
-from core.layout.parts import Side, TrackRun
-from core.layout.queries import joint_positions
+from core.layout.parts import Arc, Side, TrackRun
+from core.layout.queries import joint_positions, turns_of
+from core.units.length import show_length
+from core.units.si import Metre
 
 RAILS_FROM_PX = 5.0
 """Two rails are drawn once they are this far apart. [px]"""
@@ -64,8 +67,11 @@ LETTER_STEP_PX = 260.0
 LETTER_ROOM = 0.08
 """Stretches shorter than this share of a step between letters have none. [1]"""
 
-NAME_FROM_PX = 110.0
+NAME_FROM_PX, HELIX_FROM_PX = 110.0, 130.0
 DASH_PX, DEAD_PX = 11.0, 1.2
+
+
+Lengths = Literal["m", "ft"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +82,7 @@ class RunFacts:
     a_rail: Side = "left"
     free_start: bool = True
     free_end: bool = True
+    lengths: Lengths = "m"
 
 
 class RunDrawing:
@@ -197,7 +204,27 @@ class RunDrawing:
 
     def labels(self, look: Look) -> tuple[Label, ...]:
         """Return its name, where there is room, and what the view tells of it."""
-        return (*self._name(look), *self._tags(look))
+        return (*self._name(look), *self._helix(look), *self._tags(look))
+
+    def _helix(self, look: Look) -> tuple[Label, ...]:
+        """Return how often it goes round and how far that is, in the middle of it."""
+        turns = turns_of(self._run)
+        box = self.bounds()
+        if not turns or box.width() * look.px_per_mm < HELIX_FROM_PX:
+            return ()
+        lengths = self._facts.lengths
+        words = [f"{turns:.3g} turns, {show_length(Metre(self._long), lengths)}"]
+        top = self._run.level_end_mm
+        if top is not None and top != self._run.level_mm:
+            rise = Metre(abs(top - self._run.level_mm) / 1000.0)
+            up = "up" if top > self._run.level_mm else "down"
+            words.append(f"{up} {show_length(rise, lengths)}, {_way_round(self._run)}")
+        found: list[Label] = []
+        for i, word in enumerate(words):
+            style = Style(look.theme.ink, look.theme.paper, bold=i == 0)
+            spots = ((0.0, 16.0 * (i - 0.5)), (0.0, 16.0 * (i + 2.5)))
+            found.append(Label(word, style, box.center(), spots, rank=5))
+        return tuple(found)
 
     def _tags(self, look: Look) -> tuple[Label, ...]:
         """Return who feeds its stretches, or what turns them, as the view is."""
@@ -362,6 +389,12 @@ class RunDrawing:
             half = 0.5 * gauge * TIE_LENGTH
             self._ties = Chunks(across(places, half, -half))
         return self._ties
+
+
+def _way_round(run: TrackRun) -> str:
+    """Return which way a helix turns as it is walked, seen from above."""
+    turned = sum(p.sweep_deg for p in run.pieces if isinstance(p, Arc))
+    return "counter-clockwise" if turned > 0 else "clockwise"
 
 
 def _tags(told: dict[int, District]) -> list[object]:

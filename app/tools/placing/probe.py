@@ -4,9 +4,11 @@ A double click on a turnout or crossing throws it, one by a stall brings the bri
 there: that is a change, and one step.
 """
 
+from app.tools.desk import Desk
 from app.tools.marks import Spot
-from app.tools.pointer import Pointer
+from app.tools.pointer import Key, Pointer
 from app.tools.selecting.turning import turn_there
+from app.tools.snapping.turns import on_turn, stepped
 from app.tools.snapping.wish import TRACK, Wish
 from app.tools.state import State
 from core.layout.parts import OnRun
@@ -28,16 +30,25 @@ class Hovering(State):
         """Places on track."""
         return Wish(kinds=TRACK)
 
+    def __init__(self, desk: Desk, turn: int = 0) -> None:
+        super().__init__(desk)
+        self._turn = turn
+
     def move(self, at: Pointer) -> State:
         """Show where it would be put."""
-        self.show(at)
+        self.show(on_turn(self.desk.layout, at, self._turn))
         return self
+
+    def key(self, key: Key, at: Pointer) -> State:
+        """Step to another turn of a helix."""
+        turn = stepped(self.desk.layout, at, self._turn, key)
+        return self if turn is None else Hovering(self.desk, turn).move(at)
 
     def press(self, at: Pointer) -> State:
         """Put it here; off the track, take it away."""
-        on = at.snap.on
+        on = on_turn(self.desk.layout, at, self._turn).snap.on
         self.desk.probe(on if isinstance(on, OnRun) else None)
-        return Tracing(self.desk)
+        return Tracing(self.desk, self._turn)
 
     def double(self, at: Pointer) -> State:
         """Throw what is under the pointer, or turn the bridge to that stall."""
@@ -63,12 +74,17 @@ class Tracing(State):
         """Places on track."""
         return Wish(kinds=TRACK)
 
+    def __init__(self, desk: Desk, turn: int = 0) -> None:
+        super().__init__(desk)
+        self._turn = turn
+
     def idle(self) -> State:
         """Leave the probe where it is."""
-        return Hovering(self.desk)
+        return Hovering(self.desk, self._turn)
 
     def move(self, at: Pointer) -> State:
         """Read the place under the pointer."""
+        at = on_turn(self.desk.layout, at, self._turn)
         if isinstance(at.snap.on, OnRun):
             self.desk.probe(at.snap.on)
         self.desk.preview(Spot(at.snap.x_mm, at.snap.y_mm, at.snap.word))

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from app.tools.desk import Desk
 from app.tools.marks import Ghost
-from app.tools.pointer import Pointer
+from app.tools.pointer import Key, Pointer
+from app.tools.snapping.turns import on_turn, stepped
 from app.tools.snapping.wish import GRID, Wish
 from app.tools.state import State
 from app.tools.steps import added
@@ -37,9 +38,10 @@ class Hovering(State):
 
     is_idle: bool = True
 
-    def __init__(self, desk: Desk, recipe: Recipe) -> None:
+    def __init__(self, desk: Desk, recipe: Recipe, turn: int = 0) -> None:
         super().__init__(desk)
         self.recipe = recipe
+        self.turn = turn
         self.hint = recipe.hint
 
     @property
@@ -51,6 +53,13 @@ class Hovering(State):
         """Show what would stand here."""
         show_stamp(self, at)
         return self
+
+    def key(self, key: Key, at: Pointer) -> State:
+        """Step to another turn of a helix."""
+        turn = stepped(self.desk.layout, at, self.turn, key)
+        if turn is None:
+            return self
+        return Hovering(self.desk, self.recipe, turn).move(at)
 
     def press(self, at: Pointer) -> State:
         """Hold it there until the button is let go."""
@@ -67,6 +76,7 @@ class Pressing(State):
     def __init__(self, desk: Desk, hovering: Hovering) -> None:
         super().__init__(desk)
         self.recipe = hovering.recipe
+        self.turn = hovering.turn
         self._hovering = hovering
 
     @property
@@ -85,6 +95,7 @@ class Pressing(State):
 
     def release(self, at: Pointer) -> State:
         """Place it."""
+        at = on_turn(self.desk.layout, at, self.turn)
         change = self.recipe.make(self.desk.layout, at)
         after = self.cancel()
         if change is not None:
@@ -95,5 +106,6 @@ class Pressing(State):
 
 def show_stamp(state: "Hovering | Pressing", at: Pointer) -> None:
     """Show what a click here would place, if anything."""
+    at = on_turn(state.desk.layout, at, state.turn)
     change = state.recipe.make(state.desk.layout, at)
     state.show(at, *(() if change is None else (Ghost(change),)))

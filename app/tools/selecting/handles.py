@@ -5,6 +5,7 @@ from math import hypot
 from typing import Literal
 
 from app.tools.pointer import Pointer
+from app.tools.snapping.turns import on_turn, turn_of
 from app.tools.snapping.wish import GRID, POWER, TRACK, Wish
 from app.tools.steps import chain
 from app.tools.wiring.attach import attachment_at
@@ -124,9 +125,8 @@ def pull_handle(layout: Layout, handle: Handle, at: Pointer) -> Change | None:
             )
             return connect(layout, handle.part, which, to) if to else None
         case "place":
-            if not isinstance(at.snap.on, OnRun):
-                return None
-            return put_on(layout, handle.part, at.snap.on)
+            on = on_turn(layout, at, turn_of(layout, handle.part)).snap.on
+            return put_on(layout, handle.part, on) if isinstance(on, OnRun) else None
         case "corner of board":
             return _pull_board(layout, handle, at)
         case "tip":

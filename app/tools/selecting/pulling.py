@@ -1,9 +1,10 @@
 """Pulling or Sliding -release-> commit -> Resting."""
 
 from app.tools.marks import Ghost, Spot
-from app.tools.pointer import Pointer
+from app.tools.pointer import Key, Pointer
 from app.tools.selecting.handles import Handle, handle_wish, pull_handle, put_on
 from app.tools.selecting.held import Held
+from app.tools.snapping.turns import on_turn, stepped, turn_of
 from app.tools.snapping.wish import TRACK, Wish
 from app.tools.state import State
 from core.errors import EditError
@@ -51,9 +52,17 @@ class Sliding(Held):
     hint = "Let go where it belongs on a track. Esc: leave it where it was."
     cursor = "move"
 
-    def __init__(self, resting: State, part: PartId) -> None:
+    def __init__(self, resting: State, part: PartId, turn: int | None = None) -> None:
         super().__init__(resting)
         self._part = part
+        self._turn = turn_of(self.desk.layout, part) if turn is None else turn
+
+    def key(self, key: Key, at: Pointer) -> State:
+        """Step to another turn of a helix."""
+        turn = stepped(self.desk.layout, at, self._turn, key)
+        if turn is None:
+            return self
+        return Sliding(self.resting, self._part, turn).move(at)
 
     @property
     def wish(self) -> Wish:
@@ -72,7 +81,8 @@ class Sliding(Held):
         except EditError as error:
             self.desk.preview(Spot(*at.place, str(error), "refused"))
             return self
-        self.show(at, *(() if change is None else (Ghost(change),)))
+        there = on_turn(self.desk.layout, at, self._turn)
+        self.show(there, *(() if change is None else (Ghost(change),)))
         return self
 
     def release(self, at: Pointer) -> State:
@@ -80,7 +90,7 @@ class Sliding(Held):
         return _commit(self, self._change(at))
 
     def _change(self, at: Pointer) -> Change | None:
-        on = at.snap.on
+        on = on_turn(self.desk.layout, at, self._turn).snap.on
         return (
             put_on(self.desk.layout, self._part, on) if isinstance(on, OnRun) else None
         )

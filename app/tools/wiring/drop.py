@@ -2,7 +2,8 @@
 
 from app.tools.desk import Desk
 from app.tools.marks import Ghost, Mark, Spot, Stroke
-from app.tools.pointer import Pointer, Snap
+from app.tools.pointer import Key, Pointer, Snap
+from app.tools.snapping.turns import on_turn, stepped
 from app.tools.snapping.wish import POWER, TRACK, Wish
 from app.tools.state import State
 from app.tools.steps import added
@@ -29,14 +30,25 @@ class Hovering(State):
         """Drops begin on track."""
         return Wish(kinds=TRACK)
 
+    def __init__(self, desk: Desk, turn: int = 0) -> None:
+        super().__init__(desk)
+        self._turn = turn
+
+    def key(self, key: Key, at: Pointer) -> State:
+        """Step to another turn of a helix."""
+        turn = stepped(self.desk.layout, at, self._turn, key)
+        return self if turn is None else Hovering(self.desk, turn).move(at)
+
     def move(self, at: Pointer) -> State:
         """Show the drop that a click would add."""
+        at = on_turn(self.desk.layout, at, self._turn)
         change = _drop_by_itself(self.desk.layout, at.snap)
         self.show(at, *(() if change is None else (Ghost(change),)))
         return self
 
     def press(self, at: Pointer) -> State:
         """Take hold of a place on track."""
+        at = on_turn(self.desk.layout, at, self._turn)
         if isinstance(at.snap.on, OnRun):
             return Pressing(self.desk, at, at.snap.on)
         return self
