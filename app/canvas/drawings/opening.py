@@ -12,7 +12,7 @@ from app.canvas.words.label import Label, spot_beside
 from app.canvas.words.lettering import SMALL_PX, Style
 from app.canvas.words.placer import NO_FOOTPRINT, Footprint
 from core.layout.layout import Layout
-from core.layout.openings import edge_lines, middle_xy
+from core.layout.openings import edge_lines
 from core.layout.parts import Edge, Opening
 
 BEYOND_MM = 90.0
@@ -39,7 +39,6 @@ class OpeningDrawing:
             (side, QPointF(*start), QPointF(*end))
             for side, start, end in edge_lines(layout, opening, BEYOND_MM)
         ]
-        self._middle = QPointF(*middle_xy(layout, opening))
         self._section = _hull([p for _, a, b in self._lines for p in (a, b)])
 
     def bounds(self) -> QRectF:
@@ -86,13 +85,13 @@ class OpeningDrawing:
             return ()
         _, start, end = self._lines[0]
         out = _unit(end - start)
-        at = (start + end) / 2.0 if opening.use == "board joint" else self._middle
-        reach = 0.5 * hypot(end.x() - start.x(), end.y() - start.y()) * look.px_per_mm
-        spots = tuple(
-            spot_beside(look, words, style, way, reach + 5.0)
-            for way in (out, (-out[0], -out[1]))
+        spots = (
+            spot_beside(look, words, style, out, 4.0 + HINGE_PX),
+            spot_beside(look, words, style, (-out[0], -out[1]), 4.0 + HINGE_PX),
         )
-        return (Label(words, style, at, spots, rank=1),)
+        outer = end if out[0] >= 0.0 else start
+        spots = spots if outer is end else spots[::-1]
+        return (Label(words, style, outer, spots[:1], rank=1, must=True),)
 
     def footprint(self, look: Look, step_mm: float) -> Footprint:  # noqa: ARG002
         """Return nothing: words may stand on it."""

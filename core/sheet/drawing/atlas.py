@@ -6,6 +6,7 @@ from math import hypot
 from core.layout.geometry import bus_path, run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
+from core.layout.openings import edge_lines
 from core.layout.parts import (
     Attachment,
     Board,
@@ -17,6 +18,7 @@ from core.layout.parts import (
     Inline,
     Joist,
     Load,
+    Opening,
     Part,
     Side,
     Strip,
@@ -85,6 +87,9 @@ def _points_of(layout: Layout, part: Part) -> Iterable[XY]:
         case Board():
             yield part.x_mm, part.y_mm
             yield part.x_mm + part.width_mm, part.y_mm + part.depth_mm
+        case Opening():
+            for _, start, end in edge_lines(layout, part, 0.0):
+                yield from (start, end)
         case Joist():
             yield from ((part.x1_mm, part.y1_mm), (part.x2_mm, part.y2_mm))
         case Booster() | Strip() | Inline():

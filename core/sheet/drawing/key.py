@@ -5,6 +5,7 @@ from typing import Literal
 
 from core.sheet.drawing.crossing import CROSSING_SIGN, crossing_sign
 from core.sheet.drawing.holes import HOLE
+from core.sheet.drawing.opening import opening_sign
 from core.sheet.drawing.pit import PIT_SIGN, pit_sign
 from core.sheet.drawing.view import Tile
 from core.sheet.inks import Strokes
@@ -30,7 +31,7 @@ _SAMPLE = 12.0
 _CELL = 4.2
 
 
-Sign = Literal["A", "B", "drop", "crossing", "pit", "joist"]
+Sign = Literal["A", "B", "drop", "crossing", "pit", "opening", "joist"]
 
 _WIDTHS: dict[Sign, float] = {
     "A": _SAMPLE,
@@ -38,12 +39,14 @@ _WIDTHS: dict[Sign, float] = {
     "drop": 2 * HOLE,
     "crossing": 2 * CROSSING_SIGN + 1.0,
     "pit": 2 * PIT_SIGN,
+    "opening": 7.0,
     "joist": 7.0,
 }
 
 _ALSO: dict[Sign, str] = {
     "crossing": "crossing, live or dead",
     "pit": "turntable, split: its ring is cut",
+    "opening": "opening: hinge side",
 }
 """Words of signs that are only told where there is such a thing."""
 
@@ -114,6 +117,8 @@ def _symbol(sign: Sign, strokes: Strokes, x: float, y: float) -> Iterable[Mark]:
             yield from crossing_sign((x + CROSSING_SIGN + 1.0, y), dead=True)
         case "pit":
             yield from pit_sign((x, y))
+        case "opening":
+            yield from opening_sign((x + 0.5, y))
         case "joist":
             area = box(x, y - 1.3, 7.0, 2.6)
             yield Shape(area, TINT)

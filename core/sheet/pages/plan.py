@@ -4,7 +4,15 @@ from collections.abc import Iterable, Sequence
 from math import ceil
 
 from core.layout.geometry import bus_path
-from core.layout.parts import Backdrop, Bus, Crossing, Edge, Strip, Turntable
+from core.layout.parts import (
+    Backdrop,
+    Bus,
+    Crossing,
+    Edge,
+    Opening,
+    Strip,
+    Turntable,
+)
 from core.sheet.brief import Brief
 from core.sheet.drawing.bench import (
     RIM,
@@ -20,6 +28,7 @@ from core.sheet.drawing.bench import (
 from core.sheet.drawing.crossing import draw_crossings
 from core.sheet.drawing.holes import draw_drops
 from core.sheet.drawing.key import Sign, key_marks, tile_map
+from core.sheet.drawing.opening import draw_openings
 from core.sheet.drawing.power import draw_buses, draw_devices, draw_feeds
 from core.sheet.drawing.scene import Scene
 from core.sheet.drawing.track import draw_track_marks, draw_tracks
@@ -242,6 +251,7 @@ def _draw_above(brief: Brief, scene: Scene, region: Region) -> None:
     draw_devices(scene)
     draw_track_marks(scene)
     draw_crossings(scene)
+    draw_openings(scene)
     draw_drops(scene, leads=False)
     label_boards(scene)
     label_aisles(scene)
@@ -297,6 +307,8 @@ def _signs_of(brief: Brief) -> Iterable[Sign]:
         yield "crossing"
     if any(True for _ in brief.layout.of_kind(Turntable)):
         yield "pit"
+    if any(True for _ in brief.layout.of_kind(Opening)):
+        yield "opening"
 
 
 def _caption(brief: Brief, tiles: Sequence[Tile], *, below: bool) -> tuple[Mark, ...]:

@@ -9,6 +9,7 @@ from core.layout.ids import PartId
 from core.layout.storage.text import dump_layout
 from tests.app.board import MAIN
 from tests.app.yard import TURNOUT, yard
+from tests.core.checks.gate import gate
 
 
 @pytest.fixture
@@ -79,3 +80,28 @@ def test_another_layout_begins_with_all_turnouts_straight(open_yard: Session) ->
     open_yard.throw([TURNOUT])
     open_yard.replace_layout(yard(), None)
     assert open_yard.thrown == ()
+
+
+def test_an_open_gate_is_studied_open_and_is_no_turnout(
+    session: Session, qtbot: QtBot
+) -> None:
+    session.replace_layout(gate(), None)
+    gate_id = PartId("LO1")
+    with qtbot.waitSignals([session.case_changed, session.study_ready]):
+        session.throw([gate_id])
+    assert (session.opened, session.thrown) == ((gate_id,), ())
+    assert session.result is not None
+    # Section 0.8 m, and 0.9 m before each edge through its contact.
+    dead = sum(s.end_m - s.start_m for s in session.result.study.unfed)
+    assert dead == pytest.approx(0.8 + 2 * 0.9)
+    assert not session.is_dirty
+    session.set_straight()
+    assert session.opened == ()
+
+
+def test_a_deleted_gate_is_shut_when_it_comes_back(session: Session) -> None:
+    session.replace_layout(gate(), None)
+    session.throw([PartId("LO1")])
+    session.commit(remove_parts(session.layout, frozenset({PartId("LO1")})))
+    session.undo_stack.undo()
+    assert session.opened == ()
