@@ -88,8 +88,7 @@ def _points_of(layout: Layout, part: Part) -> Iterable[XY]:
             yield part.x_mm, part.y_mm
             yield part.x_mm + part.width_mm, part.y_mm + part.depth_mm
         case Opening():
-            for _, start, end in edge_lines(layout, part, 0.0):
-                yield from (start, end)
+            yield from _edges_of(layout, part)
         case Joist():
             yield from ((part.x1_mm, part.y1_mm), (part.x2_mm, part.y2_mm))
         case Booster() | Strip() | Inline():
@@ -109,6 +108,11 @@ def _points_of(layout: Layout, part: Part) -> Iterable[XY]:
             yield from _end_of(layout, part.to if isinstance(part, Drop) else None)
         case _:
             return
+
+
+def _edges_of(layout: Layout, opening: Opening) -> Iterable[XY]:
+    for _, start, end in edge_lines(layout, opening, 0.0):
+        yield from (start, end)
 
 
 def _corners(region: Region) -> tuple[XY, XY]:
