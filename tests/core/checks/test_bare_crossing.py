@@ -1,12 +1,25 @@
 """W105 fires where tracks cross on one level and nothing is laid there."""
 
+from math import acos, degrees, radians, sin
+
 import pytest
 from msgspec.structs import replace
 
 from core.checks.rules.bare_crossing import RULE
+from core.layout.edits.join import make_turnout
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Arc, Crossing, OnRun, RunEnd, Straight, TrackRun, Turnout
+from core.layout.lie import lie_of
+from core.layout.parts import (
+    Arc,
+    Crossing,
+    End,
+    OnRun,
+    RunEnd,
+    Straight,
+    TrackRun,
+    Turnout,
+)
 from tests.core.checks.plank import find, find_one, mended
 from tests.core.network.cross import across, crossing, fed_across
 
@@ -81,3 +94,50 @@ def test_fires_once_for_a_track_that_crosses_itself() -> None:
     assert found.sentence.startswith("Eight crosses itself on one level")
     better = mended(layout, found)
     assert len(list(better.of_kind(Crossing))) == 1
+
+
+def test_fires_in_the_middle_of_a_scissors_crossover_and_only_there() -> None:
+    # Two tracks 60 mm apart, a crossover each way between them. By symmetry the two
+    # cross half way along each, at twice the angle that each curve turns by.
+    turn = degrees(acos(1.0 - 60.0 / 2.0 / 1200.0))
+    across_mm = 2.0 * 1200.0 * sin(radians(turn))
+
+    def leg(number: int, y_mm: float, sign: float) -> TrackRun:
+        bends = (turn * sign, -turn * sign)
+        return TrackRun(
+            id=PartId(f"R{number}"),
+            x_mm=500.0,
+            y_mm=y_mm,
+            heading_deg=0.0,
+            pieces=tuple(Arc(radius_mm=1200.0, sweep_deg=b) for b in bends),
+        )
+
+    def track(number: int, y_mm: float) -> TrackRun:
+        return TrackRun(
+            id=PartId(f"R{number}"),
+            x_mm=0.0,
+            y_mm=y_mm,
+            heading_deg=0.0,
+            pieces=(Straight(length_mm=2000.0),),
+        )
+
+    runs = (track(1, 0.0), track(2, 60.0), leg(3, 0.0, 1.0), leg(4, 60.0, -1.0))
+    layout = Layout({run.id: run for run in runs})
+    far_m = 0.5 + across_mm / 1000.0
+    ends: tuple[tuple[str, float, str, End], ...] = (
+        ("R1", 0.5, "R3", "start"),
+        ("R2", far_m, "R3", "end"),
+        ("R2", 0.5, "R4", "start"),
+        ("R1", far_m, "R4", "end"),
+    )
+    for through, at_m, which, end in ends:
+        toe = OnRun(run=PartId(through), position_m=at_m)
+        layout.apply(make_turnout(layout, toe, RunEnd(run=PartId(which), end=end)))
+    found = find_one(RULE, layout)
+    assert set(found.parts) == {"R3", "R4"}
+    better = mended(layout, found)
+    (made,) = better.of_kind(Crossing)
+    assert made.a.position_m == pytest.approx(1.2 * radians(turn), abs=1e-6)
+    lie = lie_of(better, made)
+    assert lie is not None
+    assert lie.sharp_deg == pytest.approx(2.0 * turn, abs=1e-6)
