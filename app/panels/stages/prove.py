@@ -122,8 +122,9 @@ class ProvePanel(StagePanel):
 
     def _on_finding(self, finding: Finding) -> None:
         parts = [i for i in finding.parts if i in self.session.layout.parts]
-        # All that lies on a way would glow, and hide it.
-        self.session.select(parts if finding.trail is None else parts[:1])
+        if finding.trail is not None:
+            parts = parts[:1]  # all that lies on a way would glow, and hide it
+        self.session.select(parts)
         if finding.place is not None:
             self.hands.show_place(finding.place)
         else:

@@ -6,6 +6,7 @@ from threading import Event
 from time import sleep
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QColor
 from PySide6.QtTest import QTest
@@ -22,11 +23,13 @@ from app.shell.filing import LEAVE, SAVE
 from app.tools.catalogue import TOOLS
 from core.layout.edits.add import add_booster
 from core.layout.ids import PartId
-from core.layout.parts import Point, Turnout, Turntable
+from core.layout.layout import Layout
+from core.layout.parts import Drop, Point, ToPort, Turnout, Turntable
 from core.layout.storage.write import write_layout
 from core.layout.turntables import standing_at
 from tests.app.board import SIDING, board, faulty_board
 from tests.app.yard import TURNOUT, yard
+from tests.core.analysis.layouts import breaker
 from tests.core.checks.shed import shed
 
 
@@ -468,3 +471,23 @@ def test_a_turntable_without_stalls_says_what_to_do(program: Program) -> None:
     program.session.select([PartId("TT1")])
     program.actions["throw"].trigger()
     assert "Draw track up to the edge" in program.notices.words.text()
+
+
+def test_beside_the_way_of_a_finding_only_one_part_is_selected(
+    program: Program, qtbot: QtBot, tmp_path: Path
+) -> None:
+    # A booster and a breaker feed the same track: no one place is to blame.
+    layout = board()
+    second = replace(layout.need(PartId("D2"), Drop), to=ToPort(part=PartId("CB1")))
+    own = {part.id: part for part in (breaker(1), second)}
+    path = tmp_path / "joined.fwl"
+    write_layout(Layout({**layout.parts, **own}), path)
+    open_layout(qtbot, program, path)
+    program.bench.set_stage("prove")
+    findings = program.panels.prove.findings
+    findings.refresh()
+    card = next(c for c in findings.cards if c.finding.code == "W127")
+    assert card.finding.place is None
+    card.go_to.click()
+    assert len(program.session.selection) == 1
+    assert program.canvas.trail is not None
