@@ -33,6 +33,7 @@ class Pace:
     def __init__(self, ask: Ask | None = None) -> None:
         self._ask = ask
         self._from, self._span, self._words = 0.0, 1.0, ""
+        self._at = 0.0
 
     def chapter(self, start: float, span: float, words: str) -> None:
         """Begin a chapter that takes from `start` a `span` of the whole. [1]
@@ -46,9 +47,9 @@ class Pace:
         self.step(0.0)
 
     def step(self, share: float) -> None:
-        """Tell that a share of the chapter is done. [1]"""
-        at = self._from + self._span * min(share, 1.0)
-        if self._ask is not None and not self._ask(at, self._words):
+        """Tell that a share of the chapter is done, or no less than before. [1]"""
+        self._at = max(self._at, self._from + self._span * min(share, 1.0))
+        if self._ask is not None and not self._ask(self._at, self._words):
             raise Stopped
 
 

@@ -174,8 +174,7 @@ class GapDrawing(OnTrack):
     def labels(self, look: Look) -> tuple[Label, ...]:
         """Return its id, and what lies on its sides."""
         at = (self.across.pose, self.at)
-        name = f"{self._gap.id} metal" if self._gap.bridged else self._gap.id
-        return cut_labels(look, name, self._cut, at=at, way=self.way_aside())
+        return cut_labels(look, self._gap.id, self._cut, at=at, way=self.way_aside())
 
 
 def paint_gap(

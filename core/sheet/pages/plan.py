@@ -78,12 +78,14 @@ def plan_leaves(brief: Brief) -> Iterable[Leaf]:
     region = brief.benches[-1].region
     window = _window(brief.body, _NO_RIM)
     scale = brief.options.plan_scale
+    brief.pace.step(0.05)
     if scale is None:
         scale = best_scale(region, window, brief.system)
         if scale > SMALLEST_PLAN:
             yield _sketch_leaf(brief, region, window, scale)
             scale = PARTED_PLAN[brief.system]
     spots = tuple(_wired_spots(brief))
+    brief.pace.step(0.25)
     for tiles in _tiled(region, brief.body, scale, rim=_NO_RIM, spots=spots):
         marks: list[Mark] = []
         for tile in tiles:
@@ -118,9 +120,11 @@ def _sketch_leaf(brief: Brief, region: Region, window: Box, scale: float) -> Lea
     draw_grid(scene, region, (0.0, 0.0))
     draw_boards(scene)
     draw_tracks(scene, hidden=False)
+    brief.pace.step(0.1)
     draw_buses(scene)
     draw_devices(scene)
     draw_drops(scene, leads=False)
+    brief.pace.step(0.2)
     label_boards(scene)
     label_aisles(scene)
     tile = Tile(view, 0, 0, 1, 1)
