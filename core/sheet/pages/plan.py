@@ -1,6 +1,7 @@
 """Plan from above and plan from below, to scale, on as many pages as it takes."""
 
 from collections.abc import Iterable, Sequence
+from itertools import islice
 from math import ceil
 
 from core.layout.geometry import bus_path
@@ -181,13 +182,13 @@ def _tiled(
         tile_views(region, window, scale, mirrored=mirrored, down=down)
         for window in _slots(region, _window(body, rim), scale, rim=rim, down=down)
     ]
-    shown = [
+    # Page by page, so that whoever waits for the first one can stop it.
+    shown = (
         i
         for i, tile in enumerate(slots[0])
         if not tile.name or _shows_something(spots, tile.view)
-    ]
-    for first in range(0, len(shown), len(slots)):
-        chosen = shown[first : first + len(slots)]
+    )
+    while chosen := tuple(islice(shown, len(slots))):
         yield [slot[i] for slot, i in zip(slots, chosen, strict=False)]
 
 

@@ -2,7 +2,9 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from math import floor, hypot
+from math import floor
+
+import numpy as np
 
 from core.layout.geometry import run_path
 from core.layout.layout import Layout
@@ -77,7 +79,8 @@ def drop_rows(layout: Layout) -> tuple[DropRow, ...]:
     """Return every drop once: by board, by place along the aisle, near to far."""
     benches = benches_of(layout)
     order = {bench.title: i for i, bench in enumerate(benches)}
-    rows = [_row(layout, benches, drop) for drop in layout.of_kind(Drop)]
+    joists = _Joists(layout)
+    rows = [_row(layout, benches, joists, drop) for drop in layout.of_kind(Drop)]
     return tuple(
         sorted(
             rows,
@@ -92,7 +95,9 @@ def drop_rows(layout: Layout) -> tuple[DropRow, ...]:
     )
 
 
-def _row(layout: Layout, benches: tuple[Bench, ...], drop: Drop) -> DropRow:
+def _row(
+    layout: Layout, benches: tuple[Bench, ...], joists: "_Joists", drop: Drop
+) -> DropRow:
     run = layout.need(drop.on.run, TrackRun)
     pose = run_path(run).at(drop.on.position_m)
     bench = bench_at(benches, pose.x_mm, pose.y_mm)
@@ -107,12 +112,14 @@ def _row(layout: Layout, benches: tuple[Bench, ...], drop: Drop) -> DropRow:
         lead_m=lead_of(layout, drop),
         solder=soldered_words(layout, drop),
         ends=end_words(layout, drop.to),
-        note=" ".join(_notes(layout, drop, pose.x_mm, pose.y_mm)),
+        note=" ".join(_notes(layout, drop, joists.nearest(pose.x_mm, pose.y_mm))),
         place_m=PLACE_M[layout.settings.lengths],
     )
 
 
-def _notes(layout: Layout, drop: Drop, x_mm: float, y_mm: float) -> Iterable[str]:
+def _notes(
+    layout: Layout, drop: Drop, near: tuple[Joist, float] | None
+) -> Iterable[str]:
     if drop.far_label and drop.far_label != drop.id:
         yield f"Its far label reads “{drop.far_label}”: put it right."
     if isinstance(drop.to, ToStrip):
@@ -120,7 +127,6 @@ def _notes(layout: Layout, drop: Drop, x_mm: float, y_mm: float) -> Iterable[str
         if strip is not None and strip.flipped:
             a, b = letters_of(layout.settings)
             yield f"{strip.id} is drawn turned: {a} wires hang on its {b} bar."
-    near = _nearest_joist(layout, x_mm, y_mm)
     if near is not None:
         joist, gap_mm = near
         gap = show_length(gap_mm / 1000.0, layout.settings.lengths)
@@ -130,21 +136,26 @@ def _notes(layout: Layout, drop: Drop, x_mm: float, y_mm: float) -> Iterable[str
         yield drop.note
 
 
-def _nearest_joist(
-    layout: Layout, x_mm: float, y_mm: float
-) -> tuple[Joist, float] | None:
-    """Return the joist that a hole comes too near to, and the gap. [mm]"""
-    gaps = [(joist, _gap_to(joist, x_mm, y_mm)) for joist in layout.of_kind(Joist)]
-    near = [(joist, gap) for joist, gap in gaps if gap < CLEAR_MM - 1e-6]
-    return min(near, key=lambda pair: pair[1], default=None)
+class _Joists:
+    """The joists of a layout, all asked at once."""
 
+    def __init__(self, layout: Layout) -> None:
+        self._joists = tuple(layout.of_kind(Joist))
+        lines = [(j.x1_mm, j.y1_mm, j.x2_mm, j.y2_mm) for j in self._joists]
+        table = np.array(lines, float).reshape(-1, 4)
+        self._start, self._along = table[:, :2], table[:, 2:] - table[:, :2]
+        self._square = np.maximum((self._along**2).sum(axis=1), 1e-12)
+        self._half = np.array([j.width_mm / 2.0 for j in self._joists])
 
-def _gap_to(joist: Joist, x_mm: float, y_mm: float) -> float:
-    dx, dy = joist.x2_mm - joist.x1_mm, joist.y2_mm - joist.y1_mm
-    square = dx * dx + dy * dy
-    t = 0.0
-    if square > 0.0:
-        t = ((x_mm - joist.x1_mm) * dx + (y_mm - joist.y1_mm) * dy) / square
-        t = min(max(t, 0.0), 1.0)
-    away = hypot(joist.x1_mm + t * dx - x_mm, joist.y1_mm + t * dy - y_mm)
-    return away - joist.width_mm / 2.0
+    def nearest(self, x_mm: float, y_mm: float) -> tuple[Joist, float] | None:
+        """Return the joist that a hole comes too near to, and the gap. [mm]"""
+        if not self._joists:
+            return None
+        to = np.array((x_mm, y_mm)) - self._start
+        t = np.clip((to * self._along).sum(axis=1) / self._square, 0.0, 1.0)
+        away = to - t[:, None] * self._along
+        gaps = np.hypot(away[:, 0], away[:, 1]) - self._half
+        i = int(gaps.argmin())
+        if gaps[i] >= CLEAR_MM - 1e-6:
+            return None
+        return self._joists[i], float(gaps[i])
