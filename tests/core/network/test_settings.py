@@ -131,7 +131,7 @@ def live_tangles(draw: st.DrawFn) -> Layout:
     ends = draw(
         st.permutations([(i + 1, e) for i in range(count) for e in ("start", "end")])
     )
-    number = 0
+    number, taken = 0, set[tuple[tuple[int, float], tuple[bool, Side]]]()
     while ends:
         number += 1
         first = ends.pop()
@@ -139,13 +139,18 @@ def live_tangles(draw: st.DrawFn) -> Layout:
         if kind == "joint" and ends:
             parts.append(joint(number, end(*first), end(*ends.pop())))
         elif kind == "turnout":
+            where = (draw(st.integers(1, count)), draw(st.integers(1, 5)) + 0.3)
+            ways = draw(st.booleans()), draw(st.sampled_from(_SIDES))
+            if (where, ways) in taken:
+                continue  # two legs of one hand leave no one place
+            taken.add((where, ways))
             parts.append(
                 turnout(
                     number,
-                    on(draw(st.integers(1, count)), draw(st.integers(1, 5)) + 0.3),
+                    on(*where),
                     end(*first),
-                    backward=draw(st.booleans()),
-                    hand=draw(st.sampled_from(["left", "right"])),
+                    backward=ways[0],
+                    hand=ways[1],
                     frog=draw(st.sampled_from(["switched", "self-powered"])),
                     heel_gaps=draw(st.booleans()),
                 )
