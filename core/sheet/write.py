@@ -22,7 +22,7 @@ from core.sheet.pages import (
 )
 from core.sheet.pages import findings as found
 from core.sheet.pages.proving import coins, guards, readings
-from core.sheet.pages.track import crossings, gaps, openings, turnouts
+from core.sheet.pages.track import crossings, gaps, openings, programming, turnouts
 from core.sheet.typeface import Typeface
 
 Progress = Ask
@@ -129,6 +129,7 @@ def _makers(options: Options) -> Iterable[tuple[str, _Maker]]:
     if options.gaps:
         yield gaps.TITLE, gaps.gap_leaves
     yield openings.TITLE, openings.opening_leaves
+    yield programming.TITLE, programming.programming_leaves
     if options.turnouts:
         yield turnouts.TITLE, turnouts.turnout_leaves
         yield crossings.TITLE, crossings.crossing_leaves

@@ -95,6 +95,8 @@ class InlineDrawing(Symbol):
         device = self._device
         name = f"{device.id} {device.name}".strip()
         figures = f"trips at {device.trip_a:g} A" if device.trip_a else ""
+        if device.other is not None:
+            figures = f"{device.poles} poles, off: from {device.other.part}"
         return self.words(look, name, figures)
 
 

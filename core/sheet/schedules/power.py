@@ -163,6 +163,9 @@ def _joined(layout: Layout, bus: Bus) -> Iterable[_Found]:
         if isinstance(device.feed, ToBus) and device.feed.part == bus.id:
             words = f"{device.id} in, {device.device}"
             yield _held(bus, device.feed), 2, "device", words
+        if isinstance(device.other, ToBus) and device.other.part == bus.id:
+            words = f"{device.id}, its other feed"
+            yield _held(bus, device.other), 2, "device", words
 
 
 def _held(bus: Bus, to: ToBus) -> float:
@@ -200,6 +203,9 @@ def _landing(layout: Layout, strip: Strip) -> Iterable[tuple[int, str]]:
         if way is not None:
             words = f"{device.id} in, {device.device}"
             yield way, words + (crossed if device.feed_flipped else "")
+        other = way_of(device.other)
+        if other is not None:
+            yield other, f"{device.id}, its other feed"
     for drop in layout.of_kind(Drop):
         way = way_of(drop.to)
         if way is not None:

@@ -78,7 +78,8 @@ def end_words(layout: Layout, to: Attachment | None) -> str:
             return f"{to.part} at {show_length(to.position_m, layout.settings.lengths)}"
         case ToPort():
             device = layout.parts[to.part]
-            return to.part if isinstance(device, Booster) else f"{to.part} {to.port}"
+            port = "isolation poles" if to.port == "iso" else to.port
+            return to.part if isinstance(device, Booster) else f"{to.part} {port}"
 
 
 def _is_there(layout: Layout, to: Attachment) -> bool:
