@@ -91,7 +91,7 @@ def _row(brief: Brief, row: GapRow, band: str) -> Row:
     cells = (
         row.name,
         rail_words(brief, row.rails),
-        f"{spot.track}, {brief.place(row.end_m)} from the {row.end}",
+        f"{spot.track}, {end_words(brief, row)}",
         f"{brief.place(spot.at.along)}\n{brief.place(spot.at.inward)}",
         _FILLINGS[row.filling],
         side_words(row),
@@ -103,6 +103,13 @@ def _row(brief: Brief, row: GapRow, band: str) -> Row:
     )
     note = " ".join(t for t in (_MISSING if row.missing else "", row.note) if t)
     return Row(cells, note, band)
+
+
+def end_words(brief: Brief, row: GapRow) -> str:
+    """Return how far a cut is from the nearer end, or that it is right there."""
+    if row.end_m < 5e-4:
+        return f"at the {row.end}"
+    return f"{brief.place(row.end_m)} from the {row.end}"
 
 
 def rail_words(brief: Brief, rails: tuple[CutRail, ...]) -> str:

@@ -139,10 +139,11 @@ class _Card:
             x += _TICK + 4.2 + self._brief.typeface.width(tick, 10.0)
 
     def _where(self) -> str:
-        row, brief = self._row, self._brief
+        row = self._row
+        end = row.end.partition(" (")[0]
         return (
-            f"Blades on {row.spot.track}, {brief.place(row.end_m)} from the {row.end}; "
-            f"branch: {row.branch}"
+            f"Blades on {row.spot.track}, {self._brief.place(row.end_m)} from the "
+            f"{end}; branch: {row.branch}"
         )
 
     def _words(self) -> Iterable[str]:

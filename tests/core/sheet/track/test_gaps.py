@@ -17,7 +17,7 @@ from core.layout.parts import (
     TrackJoint,
 )
 from core.sheet.marks import Line
-from core.sheet.pages.track.gaps import gap_leaves
+from core.sheet.pages.track.gaps import end_words, gap_leaves
 from core.sheet.schedules.track.gaps import GapRow, gap_rows
 from core.sheet.schedules.track.turnouts import totals_of, turnout_rows
 from tests.core.network.track import FrogKind, end, layout_of, on, run, turnout
@@ -135,8 +135,10 @@ def test_insulated_joiners_are_gaps_too() -> None:
     joint = TrackJoint(
         id=PartId("J1"), a=end(1, "end"), b=end(2, "start"), insulated="both"
     )
-    (row,) = rows_of(shelf(beyond, joint))
+    layout = shelf(beyond, joint)
+    (row,) = rows_of(layout)
     assert (row.name, row.filling, len(row.rails)) == ("J1", "joiner", 2)
+    assert end_words(brief_of(layout), row) == "at the right end (joint to Main)"
 
 
 @pytest.mark.parametrize("frog", ["switched", "self-powered"])
