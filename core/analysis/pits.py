@@ -8,6 +8,7 @@ worked out by itself from the poles as they are now; no settings are gone throug
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import atan2, cos, pi, sin
 
 from core.analysis.boundaries import Boundary, find_boundaries, flank, reversers_before
 from core.analysis.study import Study
@@ -15,9 +16,12 @@ from core.layout.geometry import run_path
 from core.layout.ids import PartId
 from core.layout.parts import OnRun, RunEnd, TrackRun, Turntable
 from core.layout.turntables import (
+    FACE_MM,
+    FACE_RAD,
     Position,
     is_swapping,
     off_swap_line_deg,
+    out_pose,
     positions,
 )
 
@@ -69,6 +73,38 @@ def find_crossings(study: Study) -> tuple[Boundary, ...]:
     for meeting in find_meetings(study):
         seen.setdefault((meeting.table.id, meeting.position.number), meeting.edge)
     return (*find_boundaries(study), *seen.values())
+
+
+def find_passages(study: Study) -> tuple[tuple[Meeting, Meeting], ...]:
+    """Return the ways straight across a bridge on which its poles fit one end only.
+
+    A ring or a reverser turns both ends of the bridge at once: where the two stalls in
+    line want it different, nothing serves a train that stands over both edges.
+    """
+    found: dict[tuple[PartId, frozenset[int]], tuple[Meeting, Meeting]] = {}
+    meetings = find_meetings(study)
+    for one in meetings:
+        for other in meetings:
+            same = one.table.id == other.table.id
+            apart = one.position.by == "end" and other.position.by == "start"
+            if same and apart and _in_line(study, one, other):
+                wants = one.edge.after_v * other.edge.after_v
+                pair = frozenset((one.position.number, other.position.number))
+                if wants < 0.0:
+                    found.setdefault((one.table.id, pair), (one, other))
+    return tuple(found.values())
+
+
+def _in_line(study: Study, one: Meeting, other: Meeting) -> bool:
+    """Return whether a bridge that is at one stall with its end is at the other too."""
+    ends = (out_pose(study.layout, m.position.stall) for m in (one, other))
+    here, there = ends
+    if here is None or there is None:
+        return False
+    dx, dy = there.x_mm - here.x_mm, there.y_mm - here.y_mm
+    aside = abs(-dx * sin(here.heading) + dy * cos(here.heading))
+    turned = here.heading - there.heading - pi
+    return aside <= FACE_MM and abs(atan2(sin(turned), cos(turned))) <= FACE_RAD
 
 
 def end_place(study: Study, end: RunEnd) -> OnRun:

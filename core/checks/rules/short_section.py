@@ -2,8 +2,10 @@
 
 from collections.abc import Iterator
 
+from core.analysis.pits import find_passages
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
+from core.checks.pits import stall_name
 from core.checks.rule import Rule
 from core.checks.trail import trail_of_path
 from core.checks.turning import ends_of_turning, gap_place, owners
@@ -36,6 +38,39 @@ def check(study: Study) -> Iterator[Finding]:
         spans = find_spans(study.layout, plan, ends, train.length_m)
         if spans:
             yield _finding(study, train, spans[0], path)
+    yield from _over_bridges(study, train)
+
+
+def _over_bridges(study: Study, train: Load) -> Iterator[Finding]:
+    """Yield one finding for each way over a bridge that no reverser serves."""
+    system = study.layout.settings.lengths
+    for one, other in find_passages(study):
+        across = one.table.across_mm / 1000.0
+        turned = one.edge.reversers and other.edge.reversers
+        if not turned or train.length_m <= across + 1e-9:
+            continue
+        stalls = [
+            stall_name(study.layout, m.position.number, m.position.stall)
+            for m in (one, other)
+        ]
+        fits, wants = (show_length(x, system) for x in (across, train.length_m))
+        pit = part_name(study.layout, one.table.id)
+        yield RULE.finding(
+            f"From {stalls[0]} over the bridge of {pit} to {stalls[1]} the poles "
+            f"change, and there are {fits}; "
+            f"{part_name(study.layout, train.id)} is {wants} long.",
+            f"{wants} > {fits}: it stands over both ends of the bridge at once",
+            "Swap the feed of one of the two stalls, so that both fit the bridge at "
+            "once, or take nothing longer than the bridge over it.",
+            parts=(
+                one.table.id,
+                one.position.stall.run,
+                other.position.stall.run,
+                train.id,
+            ),
+            place=one.edge.place,
+            size=train.length_m / across,
+        )
 
 
 def _ends(study: Study, path: ReversingPath) -> set[PartId]:

@@ -5,9 +5,12 @@ import pytest
 from core.checks.rules import long_train
 from core.checks.rules.short_section import RULE
 from core.layout.layout import Layout
-from core.layout.parts import Part
+from core.layout.parts import Part, Side
 from tests.core.checks.fed import booster, device, layout_with, lead, train
 from tests.core.checks.plank import find, find_one
+from tests.core.checks.shed import feed as pit_feed
+from tests.core.checks.shed import on as pit_on
+from tests.core.checks.shed import shed
 from tests.core.network.track import balloon, end, gap, layout_of, on, run, turnout, wye
 
 
@@ -88,3 +91,39 @@ def test_quiet_about_the_tail_of_a_wye() -> None:
 
 def test_quiet_without_trains_that_have_a_length() -> None:
     assert find(RULE, loop(0.0)) == []
+
+
+# Across a bridge ----------------------------------------------------------------
+
+
+def across_bridge(length_m: float, a_rail: Side, *, to: str = "AR1") -> Layout:
+    """Return a pit of 300 mm with two stalls in line, a reverser before its bridge.
+
+    A left as seen from the middle at both: the bridge fits one end or the other. A
+    right at the second: it fits both.
+    """
+    parts: list[Part] = [
+        device("AR1"),
+        pit_feed(1, to),
+        pit_feed(3, a_rail=a_rail),
+        train(1, pit_on(2, 0.3), length_m),
+    ]
+    return shed(90, 270, more=parts, ring="whole")
+
+
+def test_fires_for_a_train_longer_than_a_bridge_that_must_turn_under_it() -> None:
+    found = find_one(RULE, across_bridge(0.301, "left"))
+    assert found.parts == ("TT1", "R2", "R3", "L1")
+    assert "stall 1 (Shed 1)" in found.sentence
+
+
+def test_quiet_for_a_train_as_long_as_the_bridge() -> None:
+    assert find(RULE, across_bridge(0.300, "left")) == []
+
+
+def test_quiet_where_both_stalls_fit_the_bridge_at_once() -> None:
+    assert find(RULE, across_bridge(2.0, "right")) == []
+
+
+def test_quiet_about_a_plain_bridge_which_is_another_fault() -> None:
+    assert find(RULE, across_bridge(2.0, "left", to="PB1")) == []
