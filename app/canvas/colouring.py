@@ -54,6 +54,15 @@ class Colours:
     values: TrackValues
     scale: Scale
 
+    def are_like(self, other: "Colours | None") -> bool:
+        """Return whether they colour a run as others do."""
+        return (
+            other is not None
+            and self.scale == other.scale
+            and np.array_equal(self.values.positions_m, other.values.positions_m)
+            and np.array_equal(self.values.values, other.values.values, equal_nan=True)
+        )
+
     def bins_at(self, positions_m: Floats) -> NDArray[np.int64]:
         """Return the colour bin at places along the run."""
         if not len(self.values.positions_m):
@@ -88,7 +97,12 @@ class Legend:
     limits: tuple[float, float]
 
 
-UNITS: dict[Quantity, str] = {"volts": "V", "loop": "Ω", "short": "× trip"}
+UNITS: dict[Quantity, str] = {
+    "volts": "V",
+    "loop": "Ω",
+    "short": "× trip",
+    "short_dc": "× trip",
+}
 
 
 def make_scale(quantity: Quantity, settings: Settings, source_v: float) -> Scale:
@@ -100,7 +114,7 @@ def make_scale(quantity: Quantity, settings: Settings, source_v: float) -> Scale
     good and ends where a short would no longer trip (house choice).
     """
     limits = settings.limits
-    if quantity == "short":
+    if quantity in ("short", "short_dc"):
         good, least = limits.short_good, limits.short_least
         worst = min(1.0, 0.5 * least)
         return Scale(quantity, (max(1.5 * good, 3.0), good, least, worst))

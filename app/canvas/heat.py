@@ -29,7 +29,7 @@ class HeatMap(QObject):
 
     The rails have their true poles, and cuts say what lies beside them, whatever
     colours the track; `rails` is what they are drawn by. All values are worked out
-    off the window thread; the newest wins.
+    off the window thread; the newest wins. The colours come first, the poles after.
 
     Signals
     -------
@@ -50,7 +50,8 @@ class HeatMap(QObject):
         self._worst: Extreme | None = None
         self._mapped: tuple[Study, RailMap] | None = None
         self._inquiry = Inquiry(self)
-        self._inquiry.answered.connect(self._on_values)
+        self._inquiry.told.connect(self._on_values)
+        self._inquiry.answered.connect(self._on_rails)
         scene.addItem(self.flag)
         scene.addItem(self.meets)
 
@@ -92,14 +93,18 @@ class HeatMap(QObject):
 
     def _on_values(self, found: object) -> None:
         assert isinstance(found, _Values)
-        self.rails = found.rails
-        self._mapped = (found.study, found.rails)
-        self._scene.show_rails(found.rails)
-        if found.quantity is not None and found.quantity == self.quantity:
+        if found.quantity == self.quantity:
             scale = self.scale_for(found.study.layout)
             colours = {run: Colours(own, scale) for run, own in found.along.items()}
             self._worst = found.worst
             self._scene.recolour(colours)
+            self.shown.emit()
+
+    def _on_rails(self, found: object) -> None:
+        assert isinstance(found, _Rails)
+        self.rails = found.rails
+        self._mapped = (found.study, found.rails)
+        self._scene.show_rails(found.rails)
         self.shown.emit()
 
     def scale_for(self, layout: Layout) -> Scale:
@@ -119,23 +124,29 @@ class HeatMap(QObject):
 
 @dataclass(frozen=True, slots=True)
 class _Values:
-    """The rails of one study, one quantity along all track, and its worst place."""
+    """One quantity of a study along all track, and its worst place."""
 
     study: Study
-    rails: RailMap
-    quantity: Quantity | None
+    quantity: Quantity
     along: dict[PartId, TrackValues]
     worst: Extreme | None
 
 
+@dataclass(frozen=True, slots=True)
+class _Rails:
+    """What the rails of a study are, and who feeds them."""
+
+    study: Study
+    rails: RailMap
+
+
 def _work_out(
-    study: Study, quantity: Quantity | None, known: RailMap | None, _: Talk
-) -> _Values:
-    rails = known or map_rails(study)
-    if quantity is None:
-        return _Values(study, rails, None, {}, None)
-    along = every_track_values(study, quantity)
-    return _Values(study, rails, quantity, along, _worst(study, quantity))
+    study: Study, quantity: Quantity | None, known: RailMap | None, talk: Talk
+) -> _Rails:
+    if quantity is not None:
+        along = every_track_values(study, quantity)
+        talk.tell(_Values(study, quantity, along, _worst(study, quantity)))
+    return _Rails(study, known or map_rails(study))
 
 
 def worst_word(quantity: Quantity, value: float) -> str:
@@ -147,6 +158,8 @@ def worst_word(quantity: Quantity, value: float) -> str:
             return f"highest loop, {show_ohms(value)}"
         case "short":
             return f"weakest short, {value:.2g} × trip"
+        case "short_dc":
+            return f"weakest by resistance, {value:.2g} × trip"
 
 
 def _worst(study: Study, quantity: Quantity) -> Extreme | None:
@@ -157,3 +170,5 @@ def _worst(study: Study, quantity: Quantity) -> Extreme | None:
             return study.worst_loop
         case "short":
             return study.weakest_short
+        case "short_dc":
+            return study.weakest_short_dc

@@ -305,12 +305,13 @@ class PlanScene(QGraphicsScene):
     def content(self, ids: Iterable[PartId] | None = None) -> QRectF:
         """Return the box around parts, all of them unless said. [mm]"""
         wanted = self.parts if ids is None else ids
-        path = QPainterPath()
-        for part_id in wanted:
-            item = self.parts.get(part_id)
-            if item is not None:
-                path.addRect(item.drawing.bounds())
-        return path.boundingRect()
+        found = (self.parts.get(part_id) for part_id in wanted)
+        edges = [i.drawing.bounds().getCoords() for i in found if i is not None]
+        if not edges:
+            return QRectF()
+        left, top, right, bottom = zip(*edges, strict=True)
+        low, high = (min(left), min(top)), (max(right), max(bottom))
+        return QRectF(*low, high[0] - low[0], high[1] - low[1])
 
     def _gather(self, *, anew: bool) -> None:
         """Let the crowd draw the small things, or each of them itself."""

@@ -14,7 +14,8 @@ from app.session.views import View
 CHOICES: tuple[tuple[View | None, str, str], ...] = (
     ("volts", "Volts", "Volts under the test train"),
     ("loop", "Loop", "Resistance out and back"),
-    ("short", "Short", "Short current over what trips the breaker"),
+    ("short", "Short", "True short current over what trips the breaker"),
+    ("short_dc", "Short, R", "The same by resistance alone, without inductance"),
     ("poles", "Poles", "Which rail is which: A, B, not fed, or shorted"),
     ("districts", "Feeds", "What feeds each stretch of track"),
     (None, "Plain", "Track without colours"),

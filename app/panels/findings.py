@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from app.panels.bits import SPACE, Card, IconButton, button, column, empty, label, row
+from app.panels.bits import SPACE, Card, IconButton, button, column, label, row
 from app.panels.verdicts import SEVERITY_ROLES, SEVERITY_WORDS, Tag
 from app.session.looks import Looks
 from app.session.session import Session
@@ -128,6 +128,11 @@ class Findings(QWidget):
             self._shown = findings
             self._rebuild()
 
+    def _make_card(self, finding: Finding) -> FindingCard:
+        return FindingCard(
+            finding, self._looks, go_to=self._go, fix=self._fix, throw=self._throw
+        )
+
     def step(self) -> None:
         """Go to the next finding."""
         if self._shown:
@@ -135,18 +140,21 @@ class Findings(QWidget):
             self._go(self._shown[self._at])
 
     def _rebuild(self) -> None:
-        empty(self._cards)
         findings = self._shown or ()
         most = len(findings) if self._all else FIRST
-        for finding in findings[:most]:
-            card = FindingCard(
-                finding,
-                self._looks,
-                go_to=self._go,
-                fix=self._fix,
-                throw=self._throw,
-            )
-            self._cards.addWidget(card)
+        # A card takes a while to make: those of findings that stay, stay.
+        known = self.cards
+        for at, finding in enumerate(findings[:most]):
+            card = next((card for card in known if card.finding == finding), None)
+            if card is None:
+                card = self._make_card(finding)
+            else:
+                known.remove(card)
+            self._cards.insertWidget(at, card)
+        for old in known:
+            self._cards.removeWidget(old)
+            old.hide()
+            old.deleteLater()
         left = len(findings) - most
         self._rest.setVisible(left > 0)
         self._rest.setText(f"Show {left} more")

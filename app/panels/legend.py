@@ -25,6 +25,7 @@ SHOW: dict[str, Callable[[float], str]] = {
     "volts": show_volts,
     "loop": show_ohms,
     "short": show_margin,
+    "short_dc": show_margin,
 }
 """How the figures of each quantity are written."""
 

@@ -147,14 +147,16 @@ class DistrictsKey(QWidget):
         menu.popup(top - QPoint(0, menu.sizeHint().height()))
 
     def _rebuild(self) -> None:
-        for old in self._buttons:
+        districts = self._plan.districts if self._plan is not None else ()
+        while len(self._buttons) > len(districts):
+            old = self._buttons.pop()
             self._box.removeWidget(old)
             old.hide()
             old.deleteLater()
-        districts = self._plan.districts if self._plan is not None else ()
-        self._buttons = [self._button(district) for district in districts]
-        for i, made in enumerate(self._buttons):
-            self._box.insertWidget(i, made)
+        while len(self._buttons) < len(districts):
+            self._buttons.append(self._button(len(self._buttons)))
+        for made, district in zip(self._buttons, districts, strict=True):
+            self._tell(made, district)
         self.every.setEnabled(bool(districts))
         count = len(districts)
         self.every.setText(
@@ -162,20 +164,24 @@ class DistrictsKey(QWidget):
         )
         self._fit()
 
-    def _button(self, district: District) -> QToolButton:
+    def _button(self, at: int) -> QToolButton:
         made = QToolButton()
         made.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
-        made.setIcon(swatch(self._looks.theme, district.number))
         made.setIconSize(SWATCH)
+        made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        made.clicked.connect(partial(self._on_clicked, at))
+        self._box.insertWidget(at, made)
+        return made
+
+    def _tell(self, made: QToolButton, district: District) -> None:
+        made.setIcon(swatch(self._looks.theme, district.number))
         made.setText(f"{district.number} {'+'.join(district.feeders)}")
         made.setToolTip(district_words(district, self._lengths))
         made.setAccessibleName(f"District {district_words(district, self._lengths)}")
-        made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        made.clicked.connect(partial(self._on_clicked, district.number))
-        return made
 
-    def _on_clicked(self, number: int, *_: object) -> None:
-        self.chosen.emit(number)
+    def _on_clicked(self, at: int, *_: object) -> None:
+        if self._plan is not None:
+            self.chosen.emit(self._plan.districts[at].number)
 
     def _fit(self) -> None:
         room = self.width() - self.every.sizeHint().width() - 6

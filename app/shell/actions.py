@@ -58,6 +58,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("colour-volts", "Colour by &volts", "Ctrl+Shift+V"),
     Command("colour-loop", "Colour by &loop", "Ctrl+Shift+L"),
     Command("colour-short", "Colour by s&hort current", "Ctrl+Shift+H"),
+    Command("colour-short-dc", "Colour by sh&ort by resistance alone", "Ctrl+Shift+J"),
     Command("colour-poles", "Show which &rail is which", "Ctrl+Shift+R"),
     Command("colour-districts", "Show what fee&ds the track", "Ctrl+Shift+D"),
     Command("colour-none", "&No colours", "Ctrl+Shift+N"),
@@ -108,8 +109,8 @@ MENUS: tuple[tuple[str, tuple[str, ...]], ...] = (
         (
             *(f"stage-{stage.id}" for stage in STAGES),
             *("", "zoom-in", "zoom-out", "fit", "underside", "grid", "snap", ""),
-            *("colour-volts", "colour-loop", "colour-short", "colour-poles"),
-            *("colour-districts", "colour-none", ""),
+            *("colour-volts", "colour-loop", "colour-short", "colour-short-dc"),
+            *("colour-poles", "colour-districts", "colour-none", ""),
             *("profile", "worst", "finding", "unprobe", "pane", ""),
             *("throw", "straight", ""),
             *("theme-system", "theme-light", "theme-dark"),

@@ -107,6 +107,7 @@ class Deeds:
             "colour-volts": lambda: bench.set_colouring("volts"),
             "colour-loop": lambda: bench.set_colouring("loop"),
             "colour-short": lambda: bench.set_colouring("short"),
+            "colour-short-dc": lambda: bench.set_colouring("short_dc"),
             "colour-poles": lambda: bench.set_colouring("poles"),
             "colour-districts": lambda: bench.set_colouring("districts"),
             "colour-none": lambda: bench.set_colouring(None),

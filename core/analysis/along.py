@@ -4,7 +4,14 @@ import numpy as np
 
 from core.analysis.ordering import Ints
 from core.analysis.shorts import short_currents
-from core.analysis.study import Floats, Quantity, Study, TrackValues, margins
+from core.analysis.study import (
+    Floats,
+    Quantity,
+    Study,
+    TrackValues,
+    margins,
+    plain_margins,
+)
 from core.layout.ids import PartId
 
 INSIDE = np.array([0.0, 0.25, 0.5, 0.75, 1.0])
@@ -19,7 +26,7 @@ def track_values(study: Study, run: PartId, quantity: Quantity) -> TrackValues:
     TrackValues
         Five places a segment; where two segments meet, the place stands twice,
         so that a step in the values stays a step. Volts are with the test train
-        at the place [V]; loop in Ω; short is the margin [1].
+        at the place [V]; loop in Ω; both shorts are margins [1].
     """
     which = np.array(study.circuit.on_run.get(run, []), np.int64)
     return _along(study, run, quantity, which)
@@ -67,10 +74,14 @@ def _values(study: Study, quantity: Quantity, index: Ints, t: Floats) -> Floats:
     if quantity == "volts":
         standing = (1 - t) * scan.standing0[index] + t * scan.standing1[index]
         return np.asarray(standing - scan.train_a * loop, np.float64)
+    volts = (1 - t) * scan.source0[index] + t * scan.source1[index]
+    clearing = tuple(study.clearing[i] for i in index)
+    if quantity == "short_dc":
+        fed = scan.fed[index]
+        return plain_margins(volts / np.where(fed, loop, 1.0), clearing)
     if study.waves is None:
         return np.full(len(t), np.nan)
-    volts = (1 - t) * scan.source0[index] + t * scan.source1[index]
     impedance = study.waves.impedance(index, t)
     impedance[~scan.fed[index]] = 1.0
     shorts = short_currents(np.asarray(volts), impedance)
-    return margins(shorts, tuple(study.clearing[i] for i in index))
+    return margins(shorts, clearing)

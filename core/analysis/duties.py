@@ -11,6 +11,7 @@ from core.analysis.study import (
     BoosterDuty,
     Clearing,
     DeviceDuty,
+    Duties,
     UnfedSides,
     UnfedStretch,
     WireDuty,
@@ -22,7 +23,23 @@ from core.layout.layout import Layout
 from core.layout.parts import Booster, Bus, Drop, Inline
 from core.materials.wires import wire
 from core.network.circuit import BranchKind, Circuit, Segment
-from core.network.feeds import Feeds
+from core.network.feeds import Feeds, find_feeds
+
+
+def find_duties(
+    layout: Layout, system: System, scan: Scan, standing: Solution
+) -> Duties:
+    """Return all duties under the standing loads."""
+    circuit = system.circuit
+    feeds = find_feeds(circuit)
+    return Duties(
+        feeds=feeds,
+        clearing=segment_clearing(layout, circuit, feeds),
+        unfed=unfed_stretches(system, scan),
+        boosters=booster_duties(layout, system, standing),
+        devices=device_duties(layout, circuit, standing),
+        wires=wire_duties(layout, circuit, standing, feeds),
+    )
 
 
 def clearing_of(layout: Layout, feeds: Feeds, part: PartId | None) -> Clearing | None:

@@ -1,16 +1,11 @@
 """Work out a whole study of a layout."""
 
 from collections.abc import Callable
+from functools import partial
 
 import numpy as np
 
-from core.analysis.duties import (
-    booster_duties,
-    device_duties,
-    segment_clearing,
-    unfed_stretches,
-    wire_duties,
-)
+from core.analysis.duties import find_duties
 from core.analysis.loads import solve_loads
 from core.analysis.nodal import Nodal
 from core.analysis.scan import loop_terms, scan_track
@@ -19,7 +14,6 @@ from core.analysis.study import Case, Study, find_extreme
 from core.analysis.system import System, build_pattern, build_system, fill_pattern
 from core.layout.layout import Layout
 from core.network.build import build_circuit
-from core.network.feeds import find_feeds
 from core.network.polarity import find_shorts
 
 Keep = Callable[[System], Pattern]
@@ -73,8 +67,6 @@ def study_layout(
     if case.test_train_a is not None:
         train_a = case.test_train_a
     scan = scan_track(system, loops, source=source, standing=standing, train_a=train_a)
-    feeds = find_feeds(circuit)
-    clearing = segment_clearing(layout, circuit, feeds)
     return Study(
         layout=layout,
         case=case,
@@ -86,13 +78,8 @@ def study_layout(
         standing=standing,
         drawn=drawn,
         scan=scan,
-        clearing=clearing,
-        feeds=feeds,
         shorts=find_shorts(circuit, system.islands),
-        unfed=unfed_stretches(system, scan),
-        boosters=booster_duties(layout, system, standing),
-        devices=device_duties(layout, circuit, standing),
-        wires=wire_duties(layout, circuit, standing, feeds),
         worst_volts=find_extreme(circuit, scan, scan.lowest_volts(), highest=False),
         worst_loop=find_extreme(circuit, scan, scan.highest_loop(), highest=True),
+        find_duties=partial(find_duties, layout, system, scan, standing),
     )

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import get_args
 
 import numpy as np
 
 from core.analysis.along import track_values
-from core.analysis.study import Floats, Study
+from core.analysis.study import Floats, Quantity, Study
 from core.layout.ids import PartId
 from core.layout.parts import Drop, Load, OnRun
 from core.network.reversing import Hop
@@ -31,8 +32,9 @@ class Profile:
         The route.
     distance_m : float64 array
         Along the route, in order. [m]
-    volts_v, loop_ohm, margin : float64 arrays
-        With the test train at the place; nan where no booster reaches.
+    volts_v, loop_ohm, margin, plain_margin : float64 arrays
+        With the test train at the place; nan where no booster reaches. The margins
+        are those of the true short current, and of it by resistance alone.
     loads, drops : tuples of Stop
         What stands on the way.
     """
@@ -42,6 +44,7 @@ class Profile:
     volts_v: Floats
     loop_ohm: Floats
     margin: Floats
+    plain_margin: Floats
     loads: tuple[Stop, ...]
     drops: tuple[Stop, ...]
 
@@ -92,29 +95,28 @@ def profile_hops(study: Study, hops: tuple[Hop, ...]) -> Profile:
         loads.extend(_stops(drawing, hop, offset))
         drops.extend(_stops(study.layout.of_kind(Drop), hop, offset))
         offset += hop.length_m
-    joined = np.concatenate(rows, axis=1) if rows else np.zeros((4, 0))
+    joined = np.concatenate(rows, axis=1) if rows else np.zeros((5, 0))
     return Profile(
         hops=hops,
         distance_m=joined[0],
         volts_v=joined[1],
         loop_ohm=joined[2],
         margin=joined[3],
+        plain_margin=joined[4],
         loads=tuple(loads),
         drops=tuple(drops),
     )
 
 
 def _hop_rows(study: Study, hop: Hop, offset: float) -> Floats:
-    """Return distance, volts, loop and margin along one hop, ends included."""
-    volts = track_values(study, hop.run, "volts")
-    loop = track_values(study, hop.run, "loop")
-    short = track_values(study, hop.run, "short")
+    """Return distance, volts, loop and both margins along one hop, ends included."""
+    volts, *others = (track_values(study, hop.run, q) for q in get_args(Quantity))
     low, high = sorted((hop.from_m, hop.to_m))
     at = volts.positions_m
     inside = (at > low) & (at < high)
     places = np.concatenate([[low], at[inside], [high]])
     rows = [offset + np.abs(places - hop.from_m)]
-    for track in (volts, loop, short):
+    for track in (volts, *others):
         first, last = np.interp((low, high), at, track.values)
         rows.append(np.concatenate([[first], track.values[inside], [last]]))
     stacked = np.stack(rows)

@@ -1,5 +1,6 @@
 """A study: everything that was worked out about one state of a layout."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
@@ -23,7 +24,11 @@ from core.network.polarity import Short
 Floats = NDArray[np.float64]
 Verdict = Literal["good", "tolerable", "poor", "dead"]
 UnfedSides = Literal["left", "right", "both", "same"]
-Quantity = Literal["volts", "loop", "short"]
+Quantity = Literal["volts", "loop", "short", "short_dc"]
+"""`short` is the margin of the true short current, `short_dc` by resistance alone."""
+
+INSIDE_M = 1e-5
+"""How far inside a segment a place is taken, so that it lies on this side. [m]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,6 +225,28 @@ class WireDuty:
     by: Clearing | None
 
 
+@dataclass(frozen=True, slots=True)
+class Duties:
+    """What boosters, devices and wires carry, and what stands before what.
+
+    Attributes
+    ----------
+    feeds : Feeds
+        What stands before each node.
+    clearing : tuple of Clearing or None
+        For each segment, the device that must clear a short there.
+    unfed, boosters, devices, wires
+        Findings' raw material.
+    """
+
+    feeds: Feeds
+    clearing: tuple[Clearing | None, ...]
+    unfed: tuple[UnfedStretch, ...]
+    boosters: tuple[BoosterDuty, ...]
+    devices: tuple[DeviceDuty, ...]
+    wires: tuple[WireDuty, ...]
+
+
 @dataclass(frozen=True)
 class Study:
     """Everything worked out about one state of a layout.
@@ -238,21 +265,17 @@ class Study:
         What the loads draw.
     scan : Scan
         Every segment of track.
-    clearing : tuple of Clearing or None
-        For each segment, the device that must clear a short there.
-    feeds : Feeds
-        What stands before each node.
     shorts : tuple of Short
         Boosters whose poles are joined by wire or rail.
-    unfed, boosters, devices, wires
-        Findings' raw material.
     worst_volts, worst_loop : Extreme or None
         The worst place of each; volts with the test train there, and Ω; None
         where no track is fed.
+    find_duties : callable
+        Returns the duties; called when they are first asked for.
 
     Notes
     -----
-    What concerns shorts at signal frequency is worked out when it is first
+    What concerns short currents, duties and feeds is worked out when it is first
     asked for: colours by volts need not wait for it.
     """
 
@@ -266,15 +289,45 @@ class Study:
     standing: Solution
     drawn: Drawn
     scan: Scan
-    clearing: tuple[Clearing | None, ...]
-    feeds: Feeds
     shorts: tuple[Short, ...]
-    unfed: tuple[UnfedStretch, ...]
-    boosters: tuple[BoosterDuty, ...]
-    devices: tuple[DeviceDuty, ...]
-    wires: tuple[WireDuty, ...]
     worst_volts: Extreme | None
     worst_loop: Extreme | None
+    find_duties: Callable[[], Duties]
+
+    @cached_property
+    def duties(self) -> Duties:
+        """What boosters, devices and wires carry, and what protects what."""
+        return self.find_duties()
+
+    @property
+    def feeds(self) -> Feeds:
+        """What stands before each node."""
+        return self.duties.feeds
+
+    @property
+    def clearing(self) -> tuple[Clearing | None, ...]:
+        """For each segment, the device that must clear a short there."""
+        return self.duties.clearing
+
+    @property
+    def unfed(self) -> tuple[UnfedStretch, ...]:
+        """Where no train can run."""
+        return self.duties.unfed
+
+    @property
+    def boosters(self) -> tuple[BoosterDuty, ...]:
+        """What each booster gives."""
+        return self.duties.boosters
+
+    @property
+    def devices(self) -> tuple[DeviceDuty, ...]:
+        """What each closed in-line device carries."""
+        return self.duties.devices
+
+    @property
+    def wires(self) -> tuple[WireDuty, ...]:
+        """What each bus and drop carries, and what protects it."""
+        return self.duties.wires
 
     @cached_property
     def waves(self) -> Waves | None:
@@ -299,6 +352,13 @@ class Study:
         """The least margin: short current as sensed over trip current."""
         t = self.scan.highest_loop()[0]
         found = (t, margins(self.weakest, self.clearing))
+        return find_extreme(self.circuit, self.scan, found, highest=False)
+
+    @cached_property
+    def weakest_short_dc(self) -> Extreme | None:
+        """The least margin by resistance alone."""
+        t, amps = self.scan.lowest_short()
+        found = (t, plain_margins(amps, self.clearing))
         return find_extreme(self.circuit, self.scan, found, highest=False)
 
     def clearing_of(self, part: PartId | None) -> Clearing | None:
@@ -341,6 +401,15 @@ def margins(shorts: Shorts | None, clearing: tuple[Clearing | None, ...]) -> Flo
     return found
 
 
+def plain_margins(amps: Floats, clearing: tuple[Clearing | None, ...]) -> Floats:
+    """Return short current by resistance alone over trip current; see `margins`.
+
+    Without inductance the current is a square wave: average, rms and peak are one.
+    """
+    pairs = zip(amps.tolist(), clearing, strict=True)
+    return np.array([by.margin(a) if by else np.nan for a, by in pairs], np.float64)
+
+
 def find_extreme(
     circuit: Circuit,
     scan: Scan,
@@ -355,6 +424,21 @@ def find_extreme(
         return None
     ranked = np.where(usable, values, -np.inf if highest else np.inf)
     i = int(ranked.argmax() if highest else ranked.argmin())
-    segment = circuit.segments[i]
-    position = segment.start_m + float(t[i]) * (segment.end_m - segment.start_m)
-    return Extreme(OnRun(run=segment.run, position_m=position), float(values[i]))
+    return Extreme(place_in(circuit, i, float(t[i])), float(values[i]))
+
+
+def place_in(circuit: Circuit, number: int, t: float) -> OnRun:
+    """Return the place at fraction t of a segment.
+
+    Where a joint or gap parts the segment from the one before it, its start is
+    taken a hair inside, so that a question about the place finds this side of it.
+    """
+    segment = circuit.segments[number]
+    least, most = segment.start_m, segment.end_m
+    if number:
+        last = circuit.segments[number - 1]
+        rails = (segment.left0, segment.right0)
+        if last.run == segment.run and (last.left1, last.right1) != rails:
+            least = min(least + INSIDE_M, most)
+    position = segment.start_m + t * (segment.end_m - segment.start_m)
+    return OnRun(run=segment.run, position_m=min(max(position, least), most))

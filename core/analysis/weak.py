@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 
 from core.analysis.probe import limit_of
-from core.analysis.study import Clearing, Extreme, Study, margins
+from core.analysis.study import Clearing, Study, margins, place_in
 from core.layout.parts import OnRun
 
 APART_M = 0.5
@@ -39,21 +39,14 @@ class WeakShort:
     limited_by: Literal["resistance", "inductance"]
 
 
-def weakest_places(study: Study, count: int = 10) -> tuple[Extreme, ...]:
-    """Return the places where a short is cleared with the least margin.
-
-    One place a segment, the one with the highest loop, weakest first; places
-    that nothing would clear are left out (their rule names them).
-    """
-    values = margins(study.weakest, study.clearing)
-    ranked = tuple(_ranked(study))[:count]
-    return tuple(Extreme(place, float(values[i])) for i, place in ranked)
-
-
 def weakest_shorts(
     study: Study, count: int = 10, apart_m: float = APART_M
 ) -> tuple[WeakShort, ...]:
-    """Return the weakest shorts, none close to a weaker one on its run."""
+    """Return the weakest shorts, weakest first, none close to a weaker one on its run.
+
+    One place a segment at most, the one with the highest loop; places that nothing
+    would clear are left out (their rule names them).
+    """
     kept: list[WeakShort] = []
     for i, place in _ranked(study):
         if len(kept) == count:
@@ -69,10 +62,7 @@ def _ranked(study: Study) -> Iterator[tuple[int, OnRun]]:
     places = study.scan.highest_loop()[0]
     usable = np.flatnonzero(study.scan.fed & np.isfinite(values))
     for i in usable[np.argsort(values[usable], kind="stable")].tolist():
-        segment = study.circuit.segments[i]
-        length = segment.end_m - segment.start_m
-        position = segment.start_m + float(places[i]) * length
-        yield i, OnRun(run=segment.run, position_m=position)
+        yield i, place_in(study.circuit, i, float(places[i]))
 
 
 def _weak_short(study: Study, i: int, place: OnRun) -> WeakShort:

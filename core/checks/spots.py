@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.analysis.breakdown import Point, break_down, unit_response
-from core.analysis.study import Clearing, Floats, Loss, Study
+from core.analysis.study import Clearing, Floats, Loss, Study, place_in
 from core.layout.ids import PartId
 from core.layout.parts import OnRun
 
@@ -96,14 +96,13 @@ def worst_spots(study: Study, t: Floats, size: Floats) -> list[Spot]:
 
 def _spot(study: Study, found: list[int], t: Floats, size: Floats) -> Spot:
     i = found[0]
-    segment = study.circuit.segments[i]
-    position = segment.start_m + float(t[i]) * (segment.end_m - segment.start_m)
+    own = study.circuit.segments[i].run
     runs = dict.fromkeys(study.circuit.segments[j].run for j in found)
     return Spot(
         segment=i,
         t=float(t[i]),
-        place=OnRun(run=segment.run, position_m=position),
+        place=place_in(study.circuit, i, float(t[i])),
         size=float(size[i]),
         by=study.clearing[i],
-        others=tuple(run for run in runs if run != segment.run),
+        others=tuple(run for run in runs if run != own),
     )

@@ -9,7 +9,7 @@ from core.analysis.examine import study_layout
 from core.analysis.legs import describe_legs
 from core.analysis.probe import probe_place
 from core.analysis.study import Case, Probe, Study
-from core.analysis.weak import weakest_places
+from core.analysis.weak import weakest_shorts
 from core.checks.run import run_checks
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -155,10 +155,10 @@ def test_n52_inductance_of_the_leg(lay: Lay, henry: float) -> None:
 
 def test_n25_the_ten_weakest_places_lie_at_the_far_end() -> None:
     study = studied(wulfenmoor_end_fed())
-    weak = weakest_places(study, 10)
+    weak = weakest_shorts(study, 10)
     assert len(weak) == 10
     assert all(w.place.run == "R1" and w.place.position_m > 35.0 for w in weak)
-    assert all(w.value < 0.5 for w in weak)
+    assert all(w.margin < 0.5 for w in weak)
     probe = probe_place(study, weak[0].place)
     by_hand = rms_by_hand("awg14-solid", 100.0, 58e-6, END_M)
     assert by_hand == pytest.approx(3.96, abs=0.01)

@@ -116,6 +116,8 @@ class RunDrawing:
 
     def colour(self, colours: Colours | None) -> list[QRectF]:
         """Take new colours; return boxes round what looks different."""
+        if colours is not None and colours.are_like(self._colours):
+            return []
         self._colours = colours
         if self._coarse is not None:
             self._coarse.colour(colours)

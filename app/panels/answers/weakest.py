@@ -1,6 +1,6 @@
 """The ten places where a short is cleared with the least to spare."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
 from app.panels.answers.fold import Fold
 from app.panels.answers.hindrance import hindrance
@@ -10,15 +10,12 @@ from app.panels.verdicts import SHORT_WORDS, show_margin
 from app.session.looks import Looks
 from app.session.session import Session
 from core.analysis.probe import judge_short
-from core.analysis.study import Extreme, Study
-from core.analysis.weak import weakest_places
+from core.analysis.study import Study
+from core.analysis.weak import WeakShort, weakest_shorts
 from core.layout.queries import place_name
 
 COUNT = 10
 """How many places are listed."""
-
-APART_M = 0.5
-"""Closer to a weaker place than this is the same place to a builder. [m]"""
 
 SAYS = (
     "The coin test, tried on paper: how much a coin across the rails draws, over "
@@ -47,34 +44,17 @@ class WeakestCard(Fold):
             self.list.show_entries(())
             return
         study = result.study
-        places = weakest_places(study, len(study.circuit.segments))
-        entries = [_entry(study, place) for place in thinned(places)]
+        entries = [_entry(study, found) for found in weakest_shorts(study, COUNT)]
         self.words.setText(SAYS if entries else NOTHING_TRIPS)
         self.list.show_entries(entries)
 
 
-def thinned(places: Sequence[Extreme]) -> list[Extreme]:
-    """Return the weakest places, none close to a weaker one."""
-    kept: list[Extreme] = []
-    for found in places:
-        if len(kept) == COUNT:
-            break
-        if not any(_are_close(found, other) for other in kept):
-            kept.append(found)
-    return kept
-
-
-def _are_close(one: Extreme, other: Extreme) -> bool:
-    apart = abs(one.place.position_m - other.place.position_m)
-    return one.place.run == other.place.run and apart < APART_M
-
-
-def _entry(study: Study, found: Extreme) -> Entry:
-    verdict = judge_short(found.value, study.layout.settings.limits)
+def _entry(study: Study, found: WeakShort) -> Entry:
+    verdict = judge_short(found.margin, study.layout.settings.limits)
     return Entry(
         (found.place.run,),
         place_name(study.layout, found.place),
-        show_margin(found.value),
+        show_margin(found.margin),
         SHORT_WORDS[verdict],
         wrong=verdict == "poor",
         place=found.place,

@@ -124,6 +124,7 @@ class ProfilePlot(QWidget):
                 "volts": profile.volts_v,
                 "loop": profile.loop_ohm,
                 "short": profile.margin,
+                "short_dc": profile.plain_margin,
             }[self._quantity]
         ]
 

@@ -155,7 +155,7 @@ class ProfileStrip(QFrame):
 def _limits(study: Study, quantity: Quantity) -> tuple[float, ...]:
     """Return the figures where the verdict changes: first tolerable, then poor."""
     limits = study.layout.settings.limits
-    if quantity == "short":
+    if quantity in ("short", "short_dc"):
         return limits.short_good, limits.short_least
     if quantity == "volts":
         highest = max((b.volts_v for b in study.boosters), default=0.0)

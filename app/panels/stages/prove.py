@@ -152,4 +152,5 @@ def worst_of(study: Study, quantity: str | None) -> Extreme | None:
         "volts": study.worst_volts,
         "loop": study.worst_loop,
         "short": study.weakest_short,
+        "short_dc": study.weakest_short_dc,
     }.get(quantity or "")

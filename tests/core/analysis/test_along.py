@@ -1,5 +1,7 @@
 """A quantity along track: the same run by run as all at once."""
 
+from typing import get_args
+
 import numpy as np
 import pytest
 
@@ -16,7 +18,7 @@ def club() -> Layout:
     return club_layout(40)
 
 
-@pytest.mark.parametrize("quantity", ["volts", "loop", "short"])
+@pytest.mark.parametrize("quantity", get_args(Quantity))
 def test_all_runs_at_once_are_as_each_alone(club: Layout, quantity: Quantity) -> None:
     study = study_layout(club)
     every = every_track_values(study, quantity)

@@ -9,7 +9,7 @@ from core.analysis.examine import study_layout
 from core.analysis.probe import probe_place
 from core.errors import UnknownNameError
 from core.layout.ids import PartId
-from core.layout.parts import Bus, OnRun, Settings
+from core.layout.parts import Bus, Gap, OnRun, Settings
 from core.materials.joints import joint
 from tests.core.analysis.layouts import (
     booster,
@@ -120,3 +120,30 @@ def test_loose_bus_far_away_is_ruled_by_inductance() -> None:
     assert probe.short_dc_a > 15.0
     assert probe.short_rms_ones_a is not None
     assert 2.5 < probe.short_rms_ones_a < 4.5
+
+
+def test_behind_a_gap_the_worst_place_is_probed_on_its_own_side() -> None:
+    # Cut at 2.0 m, fed at 0.5 m and at 3.9 m: the worst place begins the far side,
+    # 1.9 m of code 100 without joints from its drop, 2 · 0.076 Ω/m: 0.2888 Ω more
+    # than there. On the near side 1.5 m lie between: 0.228 Ω.
+    cut = Gap(id=PartId("G1"), on=at(2.0))
+    study = study_layout(
+        layout_of(
+            Settings(),
+            straight(4.0, piece_m=9.0),
+            booster(),
+            straight_bus(),
+            drop(1, 0.5),
+            drop(2, 3.9),
+            cut,
+        )
+    )
+    worst = study.worst_loop
+    assert worst is not None
+    assert worst.place.position_m == pytest.approx(2.0, abs=1e-4)
+    there = probe_place(study, worst.place)
+    fed = probe_place(study, at(3.9))
+    assert there.loop_ohm - fed.loop_ohm == pytest.approx(0.2888, abs=1e-4)
+    assert there.loop_ohm == pytest.approx(worst.value, abs=1e-5)
+    near = probe_place(study, at(2.0)).loop_ohm - probe_place(study, at(0.5)).loop_ohm
+    assert near == pytest.approx(0.228, abs=1e-4)

@@ -15,7 +15,7 @@ import numpy as np
 from core.analysis.breakdown import Point
 from core.analysis.probe import race_to_trip
 from core.analysis.shorts import Shorts, short_currents
-from core.analysis.study import Clearing, Study, margins, trip_chain
+from core.analysis.study import Clearing, Study, margins, place_in, trip_chain
 from core.checks.spots import sound_segments
 from core.layout.geometry import run_path
 from core.layout.ids import PartId
@@ -143,8 +143,8 @@ def _row(
     study: Study, spots: Spots, point: Point, shorts: Shorts, margin: float
 ) -> CoinRow:
     segment = study.circuit.segments[point.segment]
-    position = segment.start_m + point.t * (segment.end_m - segment.start_m)
-    spot = spots.spot(segment.run, position)
+    place = place_in(study.circuit, point.segment, point.t)
+    spot = spots.spot(place.run, place.position_m)
     part = study.feeds.of_pair(segment.left0, segment.right0)
     first = next((r.part for r in race_to_trip(study, point, shorts) if r.trips), None)
     device = _device(study, part, first)

@@ -14,7 +14,7 @@ from core.analysis.bands import Band, Spreads, band_at, spreads_of
 from core.analysis.breakdown import Point, Response, unit_responses
 from core.analysis.examine import study_layout
 from core.analysis.probe import find_point
-from core.analysis.study import Study
+from core.analysis.study import Study, place_in
 from core.checks.spots import sound_segments
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -148,11 +148,9 @@ def _places(study: Study) -> Iterable[tuple[OnRun, PartId | None]]:
         own = [i for i in study.circuit.on_run.get(run.id, ()) if sound[i]]
         if own:
             i = max(own, key=lambda n: float(highest[n]))
-            segment = study.circuit.segments[i]
-            length = segment.end_m - segment.start_m
-            at = segment.start_m + float(t[i]) * length
-            if not _is_near(drops, at):
-                yield OnRun(run=run.id, position_m=at), None
+            place = place_in(study.circuit, i, float(t[i]))
+            if not _is_near(drops, place.position_m):
+                yield place, None
 
 
 def _is_near(drops: tuple[Drop, ...], position_m: float) -> bool:

@@ -5,17 +5,15 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from app.panels.answers.weakest import thinned
 from app.panels.lists import EntryButton
 from app.panels.stages.prove import ProvePanel
 from app.session.looks import Looks
 from app.session.session import Session
-from core.analysis.study import Extreme
 from core.layout.change import Change
 from core.layout.edits.set import set_fields
 from core.layout.ids import PartId
-from core.layout.parts import Drop, OnRun
-from tests.app.board import BOOSTER, MAIN
+from core.layout.parts import Drop
+from tests.app.board import BOOSTER
 from tests.app.panels.conftest import Seen
 
 
@@ -76,13 +74,3 @@ def test_a_short_is_to_be_cured_first(
         session.commit(Change("Cross it", {d1.id: d1}, crossed))
     assert card.list.entries == ()
     assert card.words.text().startswith("PB1 is shorted")
-
-
-def test_places_close_to_a_weaker_one_are_left_out() -> None:
-    positions = (3.0, 2.9, 2.4, 0.0)
-    places = [
-        Extreme(OnRun(run=MAIN, position_m=p), float(i))
-        for i, p in enumerate(positions)
-    ]
-    # 2.9 is 0.1 m from 3.0; 2.4 is 0.6 m from it.
-    assert [e.place.position_m for e in thinned(places)] == [3.0, 2.4, 0.0]
