@@ -155,7 +155,7 @@ def test_n52_inductance_of_the_leg(lay: Lay, henry: float) -> None:
 
 def test_n25_the_ten_weakest_places_lie_at_the_far_end() -> None:
     study = studied(wulfenmoor_end_fed())
-    weak = weakest_shorts(study, 10)
+    weak = weakest_shorts(study, 10, apart_m=0.0)
     assert len(weak) == 10
     assert all(w.place.run == "R1" and w.place.position_m > 35.0 for w in weak)
     assert all(w.margin < 0.5 for w in weak)
