@@ -5,7 +5,7 @@ from dataclasses import replace
 from math import floor, log2, sqrt
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QImage, QPainterPath, QPixmap
+from PySide6.QtGui import QImage, QPixmap
 from PySide6.QtWidgets import QGraphicsScene
 
 from app.canvas.colouring import Colours

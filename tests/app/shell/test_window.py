@@ -15,6 +15,7 @@ from pytestqt.qtbot import QtBot
 
 from app.build import Program
 from app.data import data_dir
+from app.panels.colour_switch import CHOICES
 from app.panels.fields.editors import LineEditor
 from app.session.asking import Talk
 from app.session.stages import STAGES
@@ -394,7 +395,8 @@ def test_the_rails_are_shown_by_poles_and_by_feeds(
     assert canvas.look.view == "poles"
     assert legend.keys.poles.isVisibleTo(legend)
     program.actions["colour-districts"].trigger()
-    assert legend.switch._group.button(4).isChecked()
+    at = [view for view, *_ in CHOICES].index("districts")
+    assert legend.switch._group.button(at).isChecked()
     assert legend.keys.districts.isVisibleTo(legend)
     assert not legend.ramp.isVisibleTo(legend)
     qtbot.waitUntil(lambda: len(legend.keys.districts.buttons) == 1)
