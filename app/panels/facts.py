@@ -1,5 +1,6 @@
 """What a part is besides its fields: lengths, and what it hangs on."""
 
+from app.tools.snapping.turns import turns_at
 from core.layout.geometry import bus_path, run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -243,7 +244,9 @@ def _of_table(layout: Layout, table: Turntable) -> tuple[str, ...]:
 
 
 def _of_drop(layout: Layout, drop: Drop) -> tuple[str, ...]:
-    found = [
+    turns = turns_at(layout, drop.on)
+    found = [f"On turn {turns.index + 1} of {turns.count}."] if turns else []
+    found += [
         f"Goes to {_end(layout, drop.to)}.",
         f"Lead, each of A and B: {_length(layout, drop_lead_m(layout, drop))}.",
     ]

@@ -62,6 +62,9 @@ POOR_EXTRA_PX = 1.5
 NAME_AT = (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9)
 """Where along a run its name may stand, best first. [1]"""
 
+HELIX_SPOTS = tuple((0.0, 22.0 * n) for n in (0, -1, 1, -2, 2, -3, 3, -4, 4))
+"""Where the words of a helix may stand, from its middle. [px]"""
+
 LETTERS_FROM_PX = 9.0
 LETTER_STEP_PX = 260.0
 LETTER_ROOM = 0.08
@@ -215,18 +218,14 @@ class RunDrawing:
         if not turns or box.width() * look.px_per_mm < HELIX_FROM_PX:
             return ()
         lengths = self._facts.lengths
-        words = [f"{turns:.3g} turns, {show_length(Metre(self._long), lengths)}"]
+        text = f"{turns:.3g} turns, {show_length(Metre(self._long), lengths)}"
         top = self._run.level_end_mm
         if top is not None and top != self._run.level_mm:
             rise = Metre(abs(top - self._run.level_mm) / 1000.0)
             up = "up" if top > self._run.level_mm else "down"
-            words.append(f"{up} {show_length(rise, lengths)}, {_way_round(self._run)}")
-        found: list[Label] = []
-        for i, word in enumerate(words):
-            style = Style(look.theme.ink, look.theme.paper, bold=i == 0)
-            spots = ((0.0, 16.0 * (i - 0.5)), (0.0, 16.0 * (i + 2.5)))
-            found.append(Label(word, style, box.center(), spots, rank=5))
-        return tuple(found)
+            text += f" · {up} {show_length(rise, lengths)}, {_way_round(self._run)}"
+        style = Style(look.theme.ink, look.theme.paper, bold=True)
+        return (Label(text, style, box.center(), HELIX_SPOTS, rank=5),)
 
     def _tags(self, look: Look) -> tuple[Label, ...]:
         """Return who feeds its stretches, or what turns them, as the view is."""

@@ -9,10 +9,12 @@ from app.canvas.canvas import Canvas
 from app.canvas.drawings.turnout import TurnoutDrawing
 from app.session.session import Session
 from core.layout.edits.move import move_along
+from core.layout.edits.set import set_settings
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Turnout
 from tests.app.canvas.mouse import Mouse
+from tests.app.tools.test_winding import HELIX
 from tests.app.yard import TURNOUT, yard
 from tests.core.network.test_three_way import three_way
 
@@ -87,3 +89,16 @@ def test_a_turnout_without_its_leg_is_not_shown(
     )
     session.replace_layout(Layout({PartId("T1"): lost}), None)
     assert PartId("T1") not in canvas.plan.parts
+
+
+def test_a_helix_says_how_often_it_goes_round(session: Session, canvas: Canvas) -> None:
+    session.replace_layout(Layout({HELIX.id: HELIX}), None)
+    canvas.show_at(0.0, 0.0, 0.5)
+    drawing = canvas.plan.parts[HELIX.id].drawing
+    words = [label.text for label in drawing.labels(canvas.look)]
+    assert "6 turns, 17.34 m · up 400 mm, counter-clockwise" in words
+    session.commit(set_settings(session.layout, lengths="ft"))
+    drawing = canvas.plan.parts[HELIX.id].drawing
+    words = [label.text for label in drawing.labels(canvas.look)]
+    # 17.342 m are 56.9 ft.
+    assert any(word.startswith("6 turns, 56") for word in words), words

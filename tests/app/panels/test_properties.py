@@ -14,9 +14,11 @@ from app.session.looks import Looks
 from app.session.session import Session
 from core.layout.geometry import run_path
 from core.layout.ids import PartId
-from core.layout.parts import TrackRun, Turnout, Turntable
+from core.layout.layout import Layout
+from core.layout.parts import Drop, OnRun, TrackRun, Turnout, Turntable
 from tests.app.board import MAIN, SIDING
 from tests.app.panels.conftest import Seen
+from tests.app.tools.test_winding import HELIX, ROUND_M
 from tests.app.yard import TURNOUT, yard
 from tests.core.checks.shed import shed
 
@@ -124,3 +126,14 @@ def test_only_what_matters_for_that_kind_of_pit_is_asked(
     table = layout.need(PartId("TT1"), Turntable)
     asked = {field.name for field in fields_of([table]) if field.shown(table)}
     assert asked - {"name", "form", "across_mm", "x_mm", "y_mm"} == shown
+
+
+def test_a_drop_on_a_helix_tells_its_turn(session: Session, panel: Properties) -> None:
+    # The probe's helix of the tool tests: six turns of 460 mm, 2.890 m each.
+    drop = Drop(id=PartId("D1"), on=OnRun(run=HELIX.id, position_m=2.5 * ROUND_M))
+    session.replace_layout(Layout({HELIX.id: HELIX, drop.id: drop}), None)
+    session.select([drop.id])
+    assert "On turn 3 of 6." in panel._facts.text()
+    session.select([HELIX.id])
+    assert "A helix of 6 turns." in panel._facts.text()
+    assert "Climbs 400 mm, 67 mm a turn: 2.3%" in panel._facts.text()

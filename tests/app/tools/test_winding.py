@@ -194,3 +194,15 @@ def test_on_plain_track_the_keys_do_nothing() -> None:
     assert g.words == ["on Main"]
     flat = replace(HELIX, pieces=(Arc(radius_mm=460.0, sweep_deg=300.0),))
     assert "turn" not in Gestures("probe", flat).move(0, 460).words[0]
+
+
+def test_track_drawn_on_from_a_helix_is_level_track_of_its_own() -> None:
+    # Six whole turns: the top ends where it began, looking the same way.
+    flat = replace(HELIX, pieces=(Arc(radius_mm=460.0, sweep_deg=2250.0),))
+    g = Gestures("run", flat).click(0, 460).click(-600, 460).key("enter")
+    (joint,) = g.layout.of_kind(TrackJoint)
+    made = g.layout.need(joint.b.run, TrackRun)
+    assert (made.level_mm, made.level_end_mm) == (1450.0, None)
+    assert made.pieces == (Straight(length_mm=600.0),)
+    assert g.layout.need(HELIX.id, TrackRun) == flat
+    assert len(g.desk.changes) == 1
