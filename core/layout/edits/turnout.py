@@ -21,7 +21,7 @@ from core.layout.change import Change
 from core.layout.edits.clear import need_room, turnouts_beyond
 from core.layout.edits.cross import follow_tracks
 from core.layout.edits.draft import Draft, heading_deg, needed, place_on
-from core.layout.edits.join import is_free, make_turnout
+from core.layout.edits.join import is_free, make_turnout, part_loose_ends
 from core.layout.edits.shape import extend_run
 from core.layout.edits.sides import other_side
 from core.layout.geometry import Path, Pose, run_path
@@ -80,6 +80,7 @@ def lay_turnout(layout: Layout, on: OnRun, wanted: Wanted) -> Change:
     made = _lay(draft, on, wanted, gauge)
     for turnout in made:
         need_room(draft.view, turnout)
+    part_loose_ends(draft)
     named = " and ".join(turnout.id for turnout in made)
     return draft.change(f"Add turnout{'s' if len(made) > 1 else ''} {named}")
 

@@ -6,13 +6,16 @@ from typing import Any
 from hypothesis import strategies as st
 from hypothesis.strategies import DrawFn
 
+from core.layout.branching import Branching
 from core.layout.change import Change
 from core.layout.edits import (
     add,
     attach,
     cross,
     flip,
+    helix,
     join,
+    mirror,
     move,
     opening,
     remove,
@@ -20,7 +23,9 @@ from core.layout.edits import (
     shape,
     toe,
     turn,
+    turnout,
 )
+from core.layout.geometry import Pose
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import (
@@ -53,11 +58,14 @@ from tests.core.layout.strategies import (
     DEVICES,
     RAILS_CUT,
     SHARES,
+    SIDES,
     lengths_mm,
     names,
     pieces,
     points,
 )
+
+KINDS: tuple[turnout.Kind, ...] = ("plain", "wye", "three-way", "staggered", "curved")
 
 Build = Callable[[], Change]
 
@@ -92,6 +100,9 @@ EDITS: tuple[str, ...] = (
     "turn",
     "opening",
     "contact",
+    "lay",
+    "mirror",
+    "helix",
 )
 
 
@@ -152,6 +163,34 @@ class _Edits:
         return self._draw(step), self._draw(step)
 
     # One method an edit
+
+    def _lay(self) -> Build:
+        on = self._on()
+        wanted = turnout.Wanted(
+            self._draw(st.sampled_from(KINDS)),
+            self._draw(st.sampled_from(SIDES)),
+            self._draw(st.booleans()),
+            Branching.of_radius(self._draw(lengths_mm(200, 1500)), 16.5),
+        )
+        return lambda: turnout.lay_turnout(self._layout, on, wanted)
+
+    def _mirror(self) -> Build:
+        part_id = self._id(Turnout)
+        flips = [mirror.flip_hand, mirror.flip_opening]
+        flip_it = self._draw(st.sampled_from(flips))
+        return lambda: flip_it(self._layout, part_id)
+
+    def _helix(self) -> Build:
+        at = self._draw(points())
+        pose = Pose(at.x_mm, at.y_mm, 0.3)
+        end = self._end()
+        start: Pose | RunEnd = pose if self._draw(st.booleans()) else end
+        turns = self._draw(st.sampled_from([0.1, 0.5, 3.0, 6.0]))
+        rise = self._draw(st.sampled_from([0.0, 65.0, -80.0]))
+        hand = self._draw(st.sampled_from(SIDES))
+        return lambda: helix.add_helix(
+            self._layout, start, 460.0, turns, rise, hand=hand
+        )
 
     def _add_run(self) -> Build:
         start, heading = self._draw(points()), self._draw(lengths_mm(-180, 180))
