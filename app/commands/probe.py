@@ -22,6 +22,9 @@ from core.units.length import parse_length, show_length
 SLACK_M = 0.0005
 """How far beyond the end a typed position still means the end: rounding. [m]"""
 
+LISTED = 12
+"""So many runs are named where a name is not known."""
+
 FIGURES = (
     "test_train_a",
     "volts_v",
@@ -87,8 +90,18 @@ def find_run(layout: Layout, track: str) -> TrackRun:
     if not found:
         names = {n.casefold(): n for run in runs for n in (run.name, run.id) if n}
         near = get_close_matches(wanted, names, n=1)
-        raise UnknownNameError(track, "run", names[near[0]] if near else None)
+        error = UnknownNameError(track, "run", names[near[0]] if near else None)
+        error.hint = f"{error.hint} {_listed(runs)}".strip()
+        raise error
     return found[0]
+
+
+def _listed(runs: tuple[TrackRun, ...]) -> str:
+    """Return the runs that there are, in words; the first of them if many."""
+    names = [run.name or run.id for run in runs]
+    more = f" and {len(names) - LISTED} more" if len(names) > LISTED else ""
+    listed = ", ".join(names[:LISTED])
+    return f"Runs are: {listed}{more}." if names else "It has no track."
 
 
 def find_position(layout: Layout, run: TrackRun, text: str) -> float:

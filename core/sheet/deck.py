@@ -52,7 +52,9 @@ def write_deck(study: Study, path: Path, *, inductance: bool = True) -> None:
         path.write_text(deck_text(study, inductance=inductance), encoding="utf-8")
     except OSError as error:
         raise FileAccessError(
-            str(path), f"cannot write: {error.strerror}", "Choose another folder."
+            str(path),
+            f"the deck cannot be written ({error.strerror}).",
+            "Choose another folder.",
         ) from error
 
 

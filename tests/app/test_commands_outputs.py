@@ -64,6 +64,7 @@ def test_a_folder_that_is_not_there_gets_a_sentence_and_code_2(
     said = capsys.readouterr().err
     assert said.count("\n") == 1
     assert "nowhere" in said
+    assert said.count(". ") == 1, "the hint is a sentence of its own"
 
 
 def test_the_schema_describes_the_file_format(

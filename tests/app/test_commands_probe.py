@@ -213,7 +213,7 @@ def test_a_place_that_nothing_feeds_ends_with_1(
     ("track", "position", "says"),
     [
         ("Mian", "1 m", "There is no run called 'Mian'. Did you mean 'Main'?"),
-        ("R9", "1 m", "There is no run called 'R9'."),
+        ("R9", "1 m", "There is no run called 'R9'. Runs are: Main, "),
         ("Main", "one metre", "Cannot read 'one metre' as a length."),
         ("Main", "3.5 m", "Main is 3"),
         ("Main", "nan", "Cannot read 'nan' as a length."),
