@@ -36,6 +36,7 @@ class Layout:
     ) -> None:
         self._parts: dict[PartId, Part] = dict(parts or {})
         self._parts.setdefault(SETTINGS_ID, Settings())
+        self._kinds: dict[type[Any], list[Any]] = {}
         self._issued: dict[str, int] = dict(issued or {})
         self._extras = dict(extras or {})
         self._listeners: list[Listener] = []
@@ -72,10 +73,12 @@ class Layout:
         return MappingProxyType(self._extras)
 
     def of_kind(self, kind: type[P]) -> Iterator[P]:
-        """Yield the parts of one class, in the order they were added."""
-        for part in self._parts.values():
-            if isinstance(part, kind):
-                yield part
+        """Return the parts of one class one by one, in the order they were added."""
+        known = self._kinds.get(kind)
+        if known is None:
+            known = [part for part in self._parts.values() if isinstance(part, kind)]
+            self._kinds[kind] = known
+        return iter(known)
 
     def get(self, part_id: PartId, kind: type[P]) -> P | None:
         """Return a part if it is there and of that class, else None."""
@@ -116,6 +119,7 @@ class Layout:
             else:
                 self._parts[part_id] = part
                 self._note_id(part_id)
+        self._kinds.clear()
         for listener in tuple(self._listeners):
             listener(change)
 
@@ -130,6 +134,7 @@ class Layout:
         # All ids are in `issued` already: reading them again costs milliseconds.
         twin._parts.clear()
         twin._parts.update(self._parts)
+        twin._kinds.update(self._kinds)
         return twin
 
     def _note_id(self, part_id: PartId) -> None:

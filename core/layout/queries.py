@@ -145,6 +145,14 @@ def drops_on(layout: Layout, run: PartId) -> tuple[Drop, ...]:
     return tuple(sorted(drops, key=lambda d: d.on.position_m))
 
 
+def drops_by_run(layout: Layout) -> dict[PartId, list[Drop]]:
+    """Return the drops of every run that has any, from its start to its end."""
+    found: dict[PartId, list[Drop]] = {}
+    for drop in sorted(layout.of_kind(Drop), key=lambda d: d.on.position_m):
+        found.setdefault(drop.on.run, []).append(drop)
+    return found
+
+
 @lru_cache(maxsize=20000)
 def joint_positions(run: TrackRun) -> tuple[float, ...]:
     """Return where pieces of rail meet inside a run, from its start. [m]."""
@@ -334,11 +342,17 @@ def attached_to(layout: Layout, part_id: PartId) -> tuple[Part, ...]:
 
 def ways_taken(layout: Layout, strip: PartId) -> dict[int, list[PartId]]:
     """Return which parts hang on which way of a strip."""
-    taken: dict[int, list[PartId]] = {}
+    return ways_by_strip(layout).get(strip, {})
+
+
+def ways_by_strip(layout: Layout) -> dict[PartId, dict[int, list[PartId]]]:
+    """Return which parts hang on which way, for every strip that has any."""
+    taken: dict[PartId, dict[int, list[PartId]]] = {}
     for part in layout.parts.values():
         for to in _attachments(part):
-            if isinstance(to, ToStrip) and to.part == strip:
-                taken.setdefault(to.way, []).append(part.id)
+            if isinstance(to, ToStrip):
+                ways = taken.setdefault(to.part, {})
+                ways.setdefault(to.way, []).append(part.id)
     return taken
 
 

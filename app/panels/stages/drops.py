@@ -1,5 +1,7 @@
 """The Drops panel: which runs are tied down how often."""
 
+from collections.abc import Sequence
+
 from app.panels.answers.apart import ApartCard
 from app.panels.answers.filling import FillCard
 from app.panels.bits import Card, label
@@ -9,7 +11,7 @@ from app.session.looks import Looks
 from app.session.session import Session
 from core.layout.layout import Layout
 from core.layout.parts import Drop, TrackRun
-from core.layout.queries import drops_on, place_name, run_name
+from core.layout.queries import drops_by_run, place_name, run_name
 
 NO_DROPS = (
     f"Take the Drop tool ({key_of('drop')}) and click on a rail: it finds the nearest "
@@ -43,7 +45,9 @@ class DropsPanel(StagePanel):
         """Show runs and drops."""
         layout = self.session.layout
         self._words.setVisible(not any(True for _ in layout.of_kind(Drop)))
-        self._runs.show_entries([_run(layout, r) for r in layout.of_kind(TrackRun)])
+        drops = drops_by_run(layout)
+        runs = layout.of_kind(TrackRun)
+        self._runs.show_entries([_run(layout, r, drops.get(r.id, ())) for r in runs])
         self._loose.show_entries(
             [
                 Entry(
@@ -58,8 +62,7 @@ class DropsPanel(StagePanel):
         )
 
 
-def _run(layout: Layout, run: TrackRun) -> Entry:
-    drops = drops_on(layout, run.id)
+def _run(layout: Layout, run: TrackRun, drops: Sequence[Drop]) -> Entry:
     count = f"{len(drops)} drop{'' if len(drops) == 1 else 's'}" if drops else "no drop"
     parts = (run.id, *(d.id for d in drops))
     return Entry(parts, run_name(layout, run.id), count, wrong=not drops)

@@ -14,7 +14,7 @@ from app.session.session import Session
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Booster, Bus, Inline, Strip
-from core.layout.queries import bus_length_m, kind_word, ways_taken
+from core.layout.queries import bus_length_m, kind_word, ways_by_strip
 from core.units.figures import show_amps
 from core.units.length import show_length
 from core.units.si import Metre
@@ -106,8 +106,9 @@ def _buses(layout: Layout) -> list[Entry]:
 
 def _strips(layout: Layout) -> Sequence[Entry]:
     found = []
+    ways = ways_by_strip(layout)
     for strip in layout.of_kind(Strip):
-        taken = len(ways_taken(layout, strip.id))
+        taken = len(ways.get(strip.id, ()))
         figure = f"{taken} of {strip.ways} ways"
         found.append(
             Entry((strip.id,), strip.name or strip.id, figure, share=taken / strip.ways)
