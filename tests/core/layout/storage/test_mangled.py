@@ -1,6 +1,7 @@
 """A file that was cut, torn or made up gives a report or a named error."""
 
 import json
+from copy import deepcopy
 from pathlib import Path
 from typing import Any
 
@@ -152,7 +153,7 @@ def swap(content: Any, path: tuple[Any, ...], value: Any) -> None:
             return
         content = content[key]
     if has(content, path[-1]):
-        content[path[-1]] = value
+        content[path[-1]] = deepcopy(value)
 
 
 def has(value: Any, key: Any) -> bool:
