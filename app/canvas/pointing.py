@@ -69,4 +69,4 @@ def is_wanted(state: State, key: Key | None, typed: str) -> bool:
         return key.name != "escape" or not state.is_idle
     if not state.takes_text:
         return False
-    return bool(typed) or key.text in f"0123456789.,rR{state.keys}"
+    return bool(typed) or key.text in f"0123456789.,{state.keys}"

@@ -70,7 +70,7 @@ def read_branching(text: str, lengths: Lengths, gauge_mm: float) -> Branching | 
     """Return a typed shape of a turnout, or None where it is not (yet) one.
 
     `1:6` is a crossing one in six, `10°` or `10 deg` its angle, `600 mm` the radius
-    of its leg, `r600 8` a radius with the angle that it turns by.
+    of its leg, `600 8` a radius with the angle that it turns by.
     """
     text = text.strip()
     number, angle = _ONE_IN.fullmatch(text), _ANGLE.fullmatch(text)
@@ -79,7 +79,7 @@ def read_branching(text: str, lengths: Lengths, gauge_mm: float) -> Branching | 
     elif angle is not None:
         shape = Branching.of_angle(min(max(_figure(angle[1]), 0.1), 89.0), gauge_mm)
     else:
-        arc = read_piece(text, lengths)
+        arc = read_piece(text, lengths) or read_piece(f"r{text}", lengths)
         if isinstance(arc, TypedLength):
             shape = Branching.of_radius(arc.length_mm, gauge_mm)
         elif arc is not None and arc.sweep_deg is None:

@@ -86,6 +86,7 @@ class Drawing(State):
     """Each click adds a piece; a meeting with other track ends the run."""
 
     takes_text = True
+    keys = "rR"
 
     def __init__(self, desk: Desk, trail: Trail, typed: str = "") -> None:
         super().__init__(desk)

@@ -121,7 +121,7 @@ class Hovering(State):
             choice = self._choice.after(key.text)
             if choice is not None:
                 return self._go_on(at, choice, "")
-        typed = retype(self._typed, key, arcs=True)
+        typed = retype(self._typed, key)
         return self if typed is None else self._go_on(at, self._choice, typed)
 
     def _go_on(self, at: Pointer, choice: Choice, typed: str) -> State:

@@ -128,6 +128,17 @@ def test_a_tools_key_goes_to_the_stage_that_offers_it(
     assert program.bench.tools.button("run").isChecked()
 
 
+@pytest.mark.parametrize("tool", ["turnout", "helix", "bus", "turntable"])
+def test_the_track_tools_letter_takes_it_up_from_any_tool(
+    program: Program, tool: str
+) -> None:
+    program.filing.new()
+    program.bench.set_tool(tool)
+    QTest.mouseClick(program.canvas.viewport(), Qt.MouseButton.LeftButton)
+    QTest.keyClick(program.canvas, Qt.Key.Key_R)
+    assert program.canvas.tool == "run"
+
+
 def test_letters_typed_in_a_field_take_up_no_tool(
     qtbot: QtBot, program: Program
 ) -> None:

@@ -42,6 +42,22 @@ def test_clicks_draw_a_straight_and_a_tangent_arc_in_one_step() -> None:
     assert g.desk.marks == ()
 
 
+@pytest.mark.parametrize("beside", [(3, 0), (-3, 0), (0, 3), (0, -3), (-8, 8)])
+def test_near_the_free_end_of_a_leg_it_goes_on_from_that(
+    beside: tuple[float, float],
+) -> None:
+    g = Gestures("turnout", MAIN, mm_per_px=6.0).click(1000, 0)
+    leg = g.layout.need(PartId("R2"), TrackRun)
+    end = run_path(leg).end
+    drawn = Gestures("run", *g.layout.parts.values(), mm_per_px=6.0)
+    drawn.click(end.x_mm + 6.0 * beside[0], end.y_mm + 6.0 * beside[1])
+    drawn.click(end.x_mm + 600, end.y_mm + 250).key("enter")
+    assert drawn.desk.refusals == []
+    longer = only_run(drawn, "R2")
+    assert longer.pieces[: len(leg.pieces)] == leg.pieces
+    assert len(longer.pieces) > len(leg.pieces)
+
+
 def test_a_drag_draws_the_first_piece() -> None:
     g = Gestures("run").drag((0, 0), (500, 3), (900, 2))
     assert g.state == "Drawing"
