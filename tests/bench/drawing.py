@@ -63,7 +63,7 @@ def settle(ms: int) -> None:
 
 
 def frame_rows(
-    pieces: int = 2230, frames: int = FRAMES, rest_ms: int = REST_MS
+    pieces: int = 1710, frames: int = FRAMES, rest_ms: int = REST_MS
 ) -> list[Row]:
     """Time frames of dragging and of the wheel at some zooms; tell the slowest."""
     rows: list[Row] = []

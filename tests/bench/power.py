@@ -1,6 +1,10 @@
 """The wiring of the club layout: boosters, breakers, buses, strips, drops, trains."""
 
+from dataclasses import dataclass
+from itertools import pairwise
+
 from core.layout.geometry import Path, Pose, bus_path, run_path
+from core.layout.ids import PartId
 from core.layout.parts import (
     Attachment,
     Booster,
@@ -17,7 +21,8 @@ from core.layout.parts import (
     ToStrip,
     TrackRun,
 )
-from tests.bench.tracks import PIECE_M, District, Site
+from core.layout.queries import joint_positions
+from tests.bench.tracks import District, Site
 
 DISTRICTS_A_BOOSTER = 3
 BUS_WIRE = "4mm2-c5"
@@ -29,22 +34,55 @@ WAYS = 12
 DROPS_A_STRIP = 8
 """So many, so that leads stay short."""
 
+SAME_M = 1e-3
+"""Shorter lengths of metal get no drop. [m]"""
+
 HOLE_CLEAR_MM = 37.0
 """From the middle of a joist to a hole, at least. [mm]"""
 
 TRAINS_A = (0.3, 0.5, 0.6, 0.9)
-"""Amps of a train: one engine to three, some with sound. [A]"""
+"""Amps of a train's engines: one to three, some with sound. [A]"""
+
+IDLE_A, COACH_A = 0.07, 0.02
+"""A sound engine that stands, and a coach lit by diodes (common practice). [A]"""
+
+COACHES, COACH_M = 4, 0.27
+"""Coaches of a train, and from the middle of one to that of the next. [1, m]"""
+
+
+@dataclass(frozen=True, slots=True)
+class _Ground:
+    """What drops go by.
+
+    Attributes
+    ----------
+    joists_mm : tuple of float
+        Where joists cross the rows. [mm]
+    cuts : dict of PartId to list of float
+        Where live crossings part a rail of each run. [m]
+    """
+
+    joists_mm: tuple[float, ...]
+    cuts: dict[PartId, list[float]]
+
+
+def _survey(site: Site) -> _Ground:
+    joists = {p.x1_mm for p in site.parts.values() if isinstance(p, Joist)}
+    cuts: dict[PartId, list[float]] = {}
+    for run, position_m, _ in site.frog_cuts():
+        cuts.setdefault(run, []).append(position_m)
+    return _Ground(tuple(sorted(joists)), cuts)
 
 
 def lay_power(site: Site, districts: list[District]) -> None:
     """Add everything electrical to the laid track."""
-    joists = sorted({p.x1_mm for p in site.parts.values() if isinstance(p, Joist)})
+    ground = _survey(site)
     for first in range(0, len(districts), DISTRICTS_A_BOOSTER):
         group = districts[first : first + DISTRICTS_A_BOOSTER]
         booster = _place_booster(site, group[len(group) // 2])
         for place, district in enumerate(group):
             legs = _feed_district(site, booster, district, place)
-            _hang_drops(site, district, legs, joists)
+            _hang_drops(site, district, legs, ground)
             _place_trains(site, district)
 
 
@@ -110,13 +148,13 @@ def _bus(site: Site, name: str, points: tuple[Point, ...], start: Attachment) ->
 
 
 def _hang_drops(
-    site: Site, district: District, legs: tuple[Bus, Bus], joists: list[float]
+    site: Site, district: District, legs: tuple[Bus, Bus], ground: _Ground
 ) -> None:
     for run in district.mains:
-        for place in _places(run, joists):
+        for place in _places(run, ground):
             at = run_path(run).at(place.position_m)
             site.add(_drop(site, place, _nearest_tap(legs, at.x_mm, at.y_mm)))
-    holes = [place for run in district.yard for place in _places(run, joists)]
+    holes = [place for run in district.yard for place in _places(run, ground)]
     holes.sort(key=lambda place: _reach(site, place))
     for first in range(0, len(holes), DROPS_A_STRIP):
         _hang_on_strip(site, holes[first : first + DROPS_A_STRIP], legs)
@@ -156,22 +194,27 @@ def _drop(site: Site, place: OnRun, to: Attachment) -> Drop:
     )
 
 
-def _places(run: TrackRun, joists: list[float]) -> list[OnRun]:
-    """Return a place for a drop on each piece of a run, its hole clear of joists."""
+def _places(run: TrackRun, ground: _Ground) -> list[OnRun]:
+    """Return a place for a drop on each length of metal, its hole clear of joists."""
     path = run_path(run)
-    count = max(1, round(path.length_m / PIECE_M))
-    middles = [path.length_m * (i + 0.5) / count for i in range(count)]
-    return [OnRun(run=run.id, position_m=_beside(path, m, joists)) for m in middles]
+    ends = {0.0, *joint_positions(run), *ground.cuts.get(run.id, ()), path.length_m}
+    return [
+        OnRun(run=run.id, position_m=_amid(path, low, high, ground.joists_mm))
+        for low, high in pairwise(sorted(ends))
+        if high - low > SAME_M
+    ]
 
 
-def _beside(path: Path, position_m: float, joists: list[float]) -> float:
-    """Return the nearest position, by centimetres, whose hole is clear of joists."""
-    steps = [0.0] + [sign * 0.01 * n for n in range(1, 12) for sign in (1.0, -1.0)]
-    places = (position_m + step for step in steps)
-    return next(p for p in places if _is_clear(path.at(p), joists))
+def _amid(path: Path, low: float, high: float, joists: tuple[float, ...]) -> float:
+    """Return the place nearest to the middle of a stretch whose hole is clear. [m]"""
+    middle, reach = (low + high) / 2.0, (high - low) / 2.0
+    count = int(reach / 0.01)
+    steps = [0.0] + [sign * 0.01 * n for n in range(1, count) for sign in (1.0, -1.0)]
+    places = (middle + step for step in steps)
+    return next((p for p in places if _is_clear(path.at(p), joists)), middle)
 
 
-def _is_clear(pose: Pose, joists: list[float]) -> bool:
+def _is_clear(pose: Pose, joists: tuple[float, ...]) -> bool:
     return all(abs(pose.x_mm - x) >= HOLE_CLEAR_MM for x in joists)
 
 
@@ -194,23 +237,44 @@ def _pose(site: Site, place: OnRun) -> Pose:
 
 
 def _place_trains(site: Site, district: District) -> None:
-    """Add a train to one of the mains and standing stock to the yard."""
-    run = district.mains[site.chance.randrange(2)]
-    place = run_path(run).length_m * site.chance.random()
-    train = Load(
-        id=site.new_id("L"),
-        name=f"Train {district.number}",
-        on=OnRun(run=run.id, position_m=place),
-        amps_a=site.chance.choice(TRAINS_A),
-        length_m=1.2,
-    )
-    site.add(train)
-    for track in district.yard[:2]:
-        standing = Load(
+    """Let a train run on one main and one wait on the other; fill the yard."""
+    mains = list(district.mains[:2])
+    site.chance.shuffle(mains)
+    for run, name, amps in zip(
+        mains,
+        (f"Train {district.number}", f"Waiting train {district.number}"),
+        (site.chance.choice(TRAINS_A), IDLE_A),
+        strict=True,
+    ):
+        _place_train(site, run, name, amps, site.chance.random())
+    for track in district.yard:
+        _place_train(site, track, f"Train on {track.name}", IDLE_A, 1.0)
+
+
+def _place_train(
+    site: Site, run: TrackRun, name: str, amps: float, share: float
+) -> None:
+    """Put engines at a share of what a run has room for, lit coaches behind them."""
+    tail_m = COACHES * COACH_M
+    head = tail_m + (run_path(run).length_m - tail_m) * share * 0.98
+    moves = amps > IDLE_A
+    site.add(
+        Load(
             id=site.new_id("L"),
-            name=f"Engine waiting on {track.name}",
-            on=OnRun(run=track.id, position_m=run_path(track).length_m * 0.8),
-            use="standing",
-            amps_a=0.07,
+            name=name,
+            on=OnRun(run=run.id, position_m=head),
+            use="train" if moves else "standing",
+            amps_a=amps,
+            length_m=tail_m + COACH_M / 2.0 if moves else 0.0,
         )
-        site.add(standing)
+    )
+    for number in range(1, COACHES + 1):
+        site.add(
+            Load(
+                id=site.new_id("L"),
+                name=f"{name}, coach {number}",
+                on=OnRun(run=run.id, position_m=head - number * COACH_M),
+                use="standing",
+                amps_a=COACH_A,
+            )
+        )

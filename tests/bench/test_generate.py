@@ -1,5 +1,7 @@
 """The club layout is what its name says, at every size."""
 
+from itertools import pairwise
+
 import pytest
 
 from core.analysis.examine import study_layout
@@ -7,6 +9,7 @@ from core.checks.finding import Severity
 from core.checks.run import run_checks
 from core.layout.geometry import bus_path, run_path
 from core.layout.parts import Bus, Drop, ToBus, TrackJoint, TrackRun, Turnout
+from core.layout.queries import joint_positions
 from tests.bench.generate import club_layout, count_pieces
 
 SIZES = (40, 61, 100, 400, 1000)
@@ -16,7 +19,18 @@ SIZES = (40, 61, 100, 400, 1000)
 def test_it_has_the_pieces_asked_for_and_a_drop_on_each(pieces: int) -> None:
     layout = club_layout(pieces)
     assert count_pieces(layout) == pieces
-    assert len(list(layout.of_kind(Drop))) == pieces
+    for run in layout.of_kind(TrackRun):
+        at = [d.on.position_m for d in layout.of_kind(Drop) if d.on.run == run.id]
+        ends = [0.0, *joint_positions(run), run_path(run).length_m]
+        assert all(any(a < p < b for p in at) for a, b in pairwise(ends))
+
+
+def test_at_400_pieces_it_is_as_large_as_the_design_says() -> None:
+    # design.md, section 6: 400 rail pieces, about 3,200 nodes, 1,200 track points.
+    circuit = study_layout(club_layout(400)).circuit
+    ends = {n for s in circuit.segments for n in (s.left0, s.right0, s.left1, s.right1)}
+    assert len(circuit.segments) == pytest.approx(1200, rel=0.03)
+    assert len(ends) == pytest.approx(3200, rel=0.03)
 
 
 def test_the_same_seed_gives_the_same_layout() -> None:

@@ -5,6 +5,8 @@ from math import acos, ceil, cos, degrees, radians, sin
 from random import Random
 from typing import Protocol
 
+from msgspec.structs import replace
+
 from core.layout.geometry import Path, Pose, run_path
 from core.layout.ids import PartId
 from core.layout.parts import (
@@ -29,6 +31,15 @@ PIECE_M = 0.914
 
 FROG_DEG = 9.5
 """Angle of the yards' turnouts, about a number 6. [°]"""
+
+LEADS_M = (0.2, 0.12, 0.3)
+"""From blade tips to the live crossing: of short turnouts and long. [m]"""
+
+CONTACT_A = 10.0
+"""What the change-over contact of a live crossing bears. [A]"""
+
+CLEAR_M = 0.08
+"""A live crossing keeps this far from a joint, for a hole between them. [m]"""
 
 CURVE_MM = 1000.0
 """Radius of the curves next to a yard's turnouts. [mm]"""
@@ -56,6 +67,9 @@ class Site(Protocol):
 
     def add(self, *parts: Part) -> None:
         """Put parts on the layout."""
+
+    def frog_cuts(self) -> tuple[tuple[PartId, float, Side], ...]:
+        """Return where live crossings part a rail: run, place [m], side."""
 
 
 @dataclass(slots=True)
@@ -254,15 +268,14 @@ def _lay_crossover(site: Site, district: District, yard: YardPlan | None) -> Non
     on_first = OnRun(run=first.id, position_m=toe - district.starts_m[0])
     on_second = OnRun(run=second.id, position_m=there.position_m)
     site.add(_turnout(site, on_first, run, "left"))
-    site.add(
-        Turnout(
-            id=site.new_id("T"),
-            on=on_second,
-            opens="backward",
-            hand="left",
-            leg=RunEnd(run=run.id, end="end"),
-        )
+    back = Turnout(
+        id=site.new_id("T"),
+        on=on_second,
+        opens="backward",
+        hand="left",
+        leg=RunEnd(run=run.id, end="end"),
     )
+    site.add(_live(back))
     district.mains.append(run)
 
 
@@ -283,7 +296,15 @@ def _run(site: Site, name: str, pose: Pose, pieces: tuple[Piece, ...]) -> TrackR
 
 def _turnout(site: Site, on: OnRun, leg: TrackRun, hand: Side) -> Turnout:
     leg_end = RunEnd(run=leg.id, end="start")
-    return Turnout(id=site.new_id("T"), on=on, hand=hand, leg=leg_end)
+    return _live(Turnout(id=site.new_id("T"), on=on, hand=hand, leg=leg_end))
+
+
+def _live(turnout: Turnout) -> Turnout:
+    """Return a turnout with a live crossing that lies clear of joints."""
+    toe_m, way = turnout.on.position_m, 1.0 if turnout.opens == "forward" else -1.0
+    beyond = ((lead, (toe_m + way * lead) % PIECE_M) for lead in LEADS_M)
+    lead_m = next(lead for lead, at in beyond if CLEAR_M < at < PIECE_M - CLEAR_M)
+    return replace(turnout, frog="switched", lead_m=lead_m, contact_a=CONTACT_A)
 
 
 def lay_benchwork(site: Site, districts: list[District]) -> None:
