@@ -49,6 +49,7 @@ from core.layout.turntables import (
 from core.network.crossings import plan_crossing
 from core.network.frogs import frog_sentence
 from core.network.three_way import partner_of
+from core.units.figures import show_degrees
 from core.units.length import show_length
 from core.units.si import Metre
 
@@ -230,14 +231,17 @@ def _of_table(layout: Layout, table: Turntable) -> tuple[str, ...]:
     if is_swapping(table):
         line = swap_line_deg(table)
         found.append(
-            f"Its poles change over as it lies along {line:g}° and {line + 180:g}°."
+            f"Its poles change over as it lies along {show_degrees(line)} "
+            f"and {show_degrees(line + 180.0)}."
         )
     if not table.stalls:
         found.append("No stalls yet: draw track up to the edge of the pit.")
     for number, end in enumerate(table.stalls, start=1):
         angle = stall_deg(layout, table, end)
         where = (
-            "" if angle is None or table.form == "traverser" else f" at {angle:.4g}°"
+            ""
+            if angle is None or table.form == "traverser"
+            else f" at {show_degrees(angle)}"
         )
         found.append(f"Stall {number}: {run_name(layout, end.run)}{where}.")
     return tuple(found)

@@ -6,7 +6,7 @@ from pathlib import Path
 from threading import Event
 from typing import Any
 
-from PySide6.QtCore import QDate, QLocale, QObject, Qt, Signal
+from PySide6.QtCore import QDate, QObject, Qt, Signal
 from PySide6.QtGui import QImage
 
 from app.session.pooling import make_pool
@@ -36,7 +36,7 @@ class Wishes(QObject):
 
     def today(self) -> Options:
         """Return what is wanted, with the date of today."""
-        date = QLocale().toString(QDate.currentDate(), QLocale.FormatType.ShortFormat)
+        date = QDate.currentDate().toString(Qt.DateFormat.ISODate)
         return replace(self.options, date=date)
 
 

@@ -60,7 +60,7 @@ class Options:
     Attributes
     ----------
     date : str
-        The date to print, as the caller writes dates; "" leaves it out.
+        The date to print, such as "2026-11-26" (ISO 8601); "" leaves it out.
     plan_scale : float or None
         Scale of the plan and underside pages, such as 10 for 1:10, on as many
         pages as it takes; None: each on one page at the best round scale.

@@ -1,4 +1,4 @@
-"""Amps, volts, ohms, watts and seconds: from typed text, and to text."""
+"""Amps, volts, ohms, watts, seconds, angles: from typed text, and to text."""
 
 import math
 from fractions import Fraction
@@ -141,6 +141,11 @@ def show_seconds(seconds: float) -> str:
         digits = 1 if size < 9.95e-3 else 0
         return f"{seconds * 1e3:.{digits}f} ms"
     return _show(seconds, f"{seconds:.{1 if size < 9.95 else 0}f}", "s")
+
+
+def show_degrees(degrees: float) -> str:
+    """Return an angle to the tenth, from 0 up to 360: "26.6°", "90°"."""
+    return f"{round(degrees % 360.0, 1) % 360.0:g}°"
 
 
 def _three_figures(value: float, most_decimals: int) -> str:

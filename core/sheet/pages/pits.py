@@ -7,6 +7,7 @@ from core.sheet.frame import Flow, Leaf
 from core.sheet.schedules.pits import StallRow, pit_words, stall_rows
 from core.sheet.schedules.words import titled
 from core.sheet.table import Column, Row, lay_table
+from core.units.figures import show_degrees
 
 TITLE = "Turntables"
 
@@ -57,7 +58,7 @@ def _card(brief: Brief, flow: Flow, table: Turntable) -> None:
 
 
 def _row(row: StallRow) -> Row:
-    bearing = "" if row.angle_deg is None else f"{row.angle_deg:.4g}°"
+    bearing = "" if row.angle_deg is None else show_degrees(row.angle_deg)
     return Row(
         (
             str(row.number),

@@ -158,3 +158,12 @@ def test_the_faults_of_the_sample_stand_in_its_table() -> None:
         for table in layout.of_kind(Turntable)
     }
     assert found == {"TT1": [5], "TT2": [3]}
+
+
+def test_angles_are_rounded_alike() -> None:
+    # arctan(2) = 63.4349 degrees: cut there, the poles change over square to it, at
+    # 153.4349 and 333.4349; the stall is at arctan(1/2) = 26.5651.
+    words = " ".join(said(shed(26.56505, split_deg=63.4349488)))
+    assert "Ring cut at 63.4° and 243.4°" in words
+    assert "lies along 153.4° and 333.4°" in words
+    assert "26.6°" in words

@@ -127,3 +127,18 @@ def test_what_is_shown_reads_back_to_two_figures(
 ) -> None:
     value = least * (900.0 / least) ** share  # spread over all sizes up to 900
     assert parse(show(value)) == pytest.approx(value, rel=0.05)
+
+
+@pytest.mark.parametrize(
+    ("degrees", "text"),
+    [
+        # arctan(1/2) = 26.5651 degrees, and the other way along that line.
+        (26.56505, "26.6°"),
+        (206.56505, "206.6°"),
+        (90.0, "90°"),
+        (359.97, "0°"),
+        (-30.0, "330°"),
+    ],
+)
+def test_angles_are_shown_to_the_tenth_within_a_turn(degrees: float, text: str) -> None:
+    assert f.show_degrees(degrees) == text

@@ -20,7 +20,7 @@ TITLE = "Protection"
 _HOW = (
     "Set each device as it stands here. The nearest to a short should trip first, so "
     "that one short stops one district: each about three times as fast as the next "
-    "above it. ▲ marks those that are not first, or hardly."
+    "above it. ▲ marks those that are not first, or hardly, or not wired."
 )
 _BACK = (
     "Energy stores (sound, keep-alive) charge all at once when power comes back, and "
@@ -84,6 +84,8 @@ def _senses(row: GuardRow) -> str:
 def first_words(row: GuardRow) -> str:
     """Return who trips first on a short behind a device, and why."""
     own, rival = row.own, row.rival
+    if row.order == "not wired":
+        return f"▲ {own.part} is not wired: no booster feeds it"
     if rival is None:
         return f"{own.part}: nothing above it trips"
     times = f"{show_seconds(own.trip_s)} against {show_seconds(rival.trip_s)}"

@@ -10,9 +10,10 @@ from core.checks.rules.wrong_order import LEAST_RATIO
 from core.layout.ids import PartId
 from core.layout.parts import Booster, Inline
 
-Order = Literal["alone", "first", "hardly", "by time", "by current"]
+Order = Literal["alone", "first", "hardly", "by time", "by current", "not wired"]
 """How a device stands against those above it: nothing above trips; it is first;
-hardly first; one above is as fast or faster; one above trips at less."""
+hardly first; one above is as fast or faster; one above trips at less; no booster
+feeds it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +98,9 @@ def _guard(study: Study, device: Booster | Inline) -> Iterable[GuardRow]:
     own, above = chain[0], chain[1:]
     lower = [a for a in above if a.trip_a < own.trip_a]
     rival = min(lower or above, key=lambda a: a.trip_s, default=None)
-    yield GuardRow(device, own, above, _order(own, rival), rival)
+    top = study.layout.parts.get(study.feeds.chain(device.id)[-1])
+    order = _order(own, rival) if isinstance(top, Booster) else "not wired"
+    yield GuardRow(device, own, above, order, rival)
 
 
 def _order(own: Clearing, rival: Clearing | None) -> Order:

@@ -24,7 +24,7 @@ BOOSTER = Booster(
 )
 
 
-def breaker(number: int, feed: str = "PB1", **fields: object) -> Inline:
+def breaker(number: int, feed: str | None = "PB1", **fields: object) -> Inline:
     plain = Inline(
         id=PartId(f"CB{number}"),
         device="breaker",
@@ -32,7 +32,7 @@ def breaker(number: int, feed: str = "PB1", **fields: object) -> Inline:
         y_mm=-200,
         trip_a=4.0,
         trip_s=0.016,
-        feed=ToPort(part=PartId(feed)),
+        feed=None if feed is None else ToPort(part=PartId(feed)),
     )
     return replace(plain, **fields)
 
@@ -188,3 +188,20 @@ def test_a_booster_that_would_trip_while_districts_come_back_is_marked() -> None
 
 def test_a_layout_that_nothing_guards_has_no_page() -> None:
     assert guard_leaves(brief_of(layout_of(shelf_run()))) == ()
+
+
+def test_a_breaker_that_nothing_feeds_is_not_called_well() -> None:
+    # As drawn: CB2 has no feed, CB3 hangs on CB2; the chain of CB1 is fed.
+    loose = breaker(2, feed=None)
+    layout = chain(loose, breaker(3, "CB2"))
+    rows = rows_of(layout)
+    assert {n: r.order for n, r in rows.items() if n in ("CB2", "CB3", "PB1")} == {
+        "CB2": "not wired",
+        "CB3": "not wired",
+        "PB1": "alone",
+    }
+    assert first_words(rows["CB2"]) == "▲ CB2 is not wired: no booster feeds it"
+    assert first_words(rows["CB3"]) == "▲ CB3 is not wired: no booster feeds it"
+    assert first_words(rows["PB1"]) == "PB1: nothing above it trips"
+    words = " ".join(said(layout))
+    assert "CB2 is not wired" in words
