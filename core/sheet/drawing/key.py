@@ -1,6 +1,7 @@
 """The key under a drawing, and the little map of its parts."""
 
 from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
 from typing import Literal
 
 from core.sheet.drawing.crossing import CROSSING_SIGN, crossing_sign
@@ -51,22 +52,34 @@ _ALSO: dict[Sign, str] = {
 """Words of signs that are only told where there is such a thing."""
 
 
-def key_marks(
+ROW_MM = 4.6
+"""From one row of a key to the next. [mm]"""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One sign of a key, its words, and what both take side by side. [mm]"""
+
+    sign: Sign
+    words: str
+    width: float
+
+
+def key_rows(
     strokes: Strokes,
     typeface: Typeface,
-    end: XY,
+    room: float,
     *,
     below: bool,
     also: Collection[Sign] = (),
-) -> Iterable[Mark]:
-    """Draw the key in one line that ends at a point, centred on it. [mm]
+) -> tuple[tuple[Entry, ...], ...]:
+    """Return the key as rows that are no wider than `room`. [mm]
 
     Parameters
     ----------
     also : collection of Sign
         What there is besides wiring, seen from above.
     """
-    right, y = end
     a, b = (typeface.shorten(s.colour, 24.0, _SIZE) for s in (strokes.a, strokes.b))
     words: dict[Sign, str] = {
         "A": f"{a}, solid",
@@ -77,16 +90,35 @@ def key_marks(
         words |= {sign: text for sign, text in _ALSO.items() if sign in also}
     if below:
         words["joist"] = "joist"
-    widths = {
-        sign: _WIDTHS[sign] + 1.5 + typeface.width(text, _SIZE)
-        for sign, text in words.items()
-    }
-    x = right - sum(widths.values()) - _GAP * (len(words) - 1)
-    base = y + CAP_HEIGHT * _SIZE * POINT_MM / 2.0
+    rows: list[tuple[Entry, ...]] = [()]
     for sign, text in words.items():
-        yield from _symbol(sign, strokes, x, y)
-        yield Text(x + _WIDTHS[sign] + 1.5, base, typeface.legible(text), _SIZE)
-        x += widths[sign] + _GAP
+        shown = typeface.legible(text)
+        wide = _WIDTHS[sign] + 1.5 + typeface.width(shown, _SIZE)
+        longer = (*rows[-1], Entry(sign, shown, wide))
+        if rows[-1] and _width_of(longer) > room:
+            rows.append(longer[-1:])
+        else:
+            rows[-1] = longer
+    return tuple(rows)
+
+
+def key_marks(
+    strokes: Strokes, rows: Sequence[tuple[Entry, ...]], end: XY
+) -> Iterable[Mark]:
+    """Draw the rows of a key, each to the right, the last centred on `end`. [mm]"""
+    right, low = end
+    for above, row in enumerate(reversed(rows)):
+        y = low - above * ROW_MM
+        x = right - _width_of(row)
+        base = y + CAP_HEIGHT * _SIZE * POINT_MM / 2.0
+        for entry in row:
+            yield from _symbol(entry.sign, strokes, x, y)
+            yield Text(x + _WIDTHS[entry.sign] + 1.5, base, entry.words, _SIZE)
+            x += entry.width + _GAP
+
+
+def _width_of(row: Sequence[Entry]) -> float:
+    return sum(entry.width for entry in row) + _GAP * (len(row) - 1)
 
 
 def tile_map(tiles: Sequence[Tile], right: float, top: float) -> Iterable[Mark]:

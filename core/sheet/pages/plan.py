@@ -28,7 +28,14 @@ from core.sheet.drawing.bench import (
 )
 from core.sheet.drawing.crossing import draw_crossings
 from core.sheet.drawing.holes import draw_drops
-from core.sheet.drawing.key import Sign, key_marks, tile_map
+from core.sheet.drawing.key import (
+    ROW_MM,
+    Entry,
+    Sign,
+    key_marks,
+    key_rows,
+    tile_map,
+)
 from core.sheet.drawing.opening import draw_openings
 from core.sheet.drawing.power import draw_buses, draw_devices, draw_feeds
 from core.sheet.drawing.scene import Scene
@@ -62,6 +69,7 @@ PARTED_PLAN = {"m": 20.0, "ft": 24.0}
 """Scale of the parts of a plan. [1]"""
 
 _CAPTION = 11.5
+_SCALE_BAR = 94.0
 _LABEL_ROOM = 4.0
 _BEYOND = 5.0
 _NO_RIM = Box(0.0, 0.0, 0.0, 0.0)
@@ -77,7 +85,8 @@ def plan_leaves(brief: Brief) -> Iterable[Leaf]:
     sketch, and the plan in parts follows.
     """
     region = brief.benches[-1].region
-    window = _window(brief.body, _NO_RIM)
+    body = _over_key(brief, below=False)
+    window = _window(body, _NO_RIM)
     scale = brief.options.plan_scale
     brief.pace.step(0.05)
     if scale is None:
@@ -87,7 +96,7 @@ def plan_leaves(brief: Brief) -> Iterable[Leaf]:
             scale = PARTED_PLAN[brief.system]
     spots = tuple(_wired_spots(brief))
     brief.pace.step(0.25)
-    for tiles in _tiled(region, brief.body, scale, rim=_NO_RIM, spots=spots):
+    for tiles in _tiled(region, body, scale, rim=_NO_RIM, spots=spots):
         marks: list[Mark] = []
         for tile in tiles:
             scene = Scene(brief.atlas, tile.view, brief.typeface, brief.strokes)
@@ -143,12 +152,11 @@ def underside_leaves(brief: Brief) -> Iterable[Leaf]:
 
 
 def _underside_of(brief: Brief, bench: Bench, spots: Spots) -> Iterable[Leaf]:
-    whole = _window(brief.body, RIM)
+    body = _over_key(brief, below=True)
+    whole = _window(body, RIM)
     scale = brief.options.plan_scale or _underside_scale(brief, bench, whole)
     name = brief.typeface.shorten(bench.title, 98.0, 17.0, bold=True)
-    pages = _tiled(
-        bench.region, brief.body, scale, rim=RIM, spots=spots, below=bench.aisle
-    )
+    pages = _tiled(bench.region, body, scale, rim=RIM, spots=spots, below=bench.aisle)
     for tiles in pages:
         marks: list[Mark] = []
         for tile in tiles:
@@ -316,17 +324,29 @@ def _signs_of(brief: Brief) -> Iterable[Sign]:
         yield "opening"
 
 
+def _key(brief: Brief, *, below: bool) -> tuple[tuple[Entry, ...], ...]:
+    """Return the rows of the key, which leave the scale bar its place."""
+    return key_rows(
+        brief.strokes,
+        brief.typeface,
+        brief.body.width - _SCALE_BAR,
+        below=below,
+        also=tuple(_signs_of(brief)),
+    )
+
+
+def _over_key(brief: Brief, *, below: bool) -> Box:
+    """Return what a drawing and one row of its key may fill. [mm]"""
+    body = brief.body
+    more = ROW_MM * (len(_key(brief, below=below)) - 1)
+    return Box(body.left, body.top, body.right, body.bottom - more)
+
+
 def _caption(brief: Brief, tiles: Sequence[Tile], *, below: bool) -> tuple[Mark, ...]:
     body, tile = brief.body, tiles[0]
     y = body.bottom - 6.4
     marks: list[Mark] = [*scale_bar(tile.view, brief.system, body.left, y)]
-    marks += key_marks(
-        brief.strokes,
-        brief.typeface,
-        (body.right, y),
-        below=below,
-        also=tuple(_signs_of(brief)),
-    )
+    marks += key_marks(brief.strokes, _key(brief, below=below), (body.right, y))
     words = scale_words(tile.view, brief.system)
     if below:
         words += " Left and right change places; edges keep their names from above."
