@@ -1,6 +1,7 @@
 """What a part is besides its fields: lengths, and what it hangs on."""
 
 from app.tools.snapping.turns import turns_at
+from core.layout.climbs import climb_sentence
 from core.layout.geometry import bus_path, run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -254,6 +255,8 @@ def _of_drop(layout: Layout, drop: Drop) -> tuple[str, ...]:
         f"Goes to {_end(layout, drop.to)}.",
         f"Lead, each of A and B: {_length(layout, drop_lead_m(layout, drop))}.",
     ]
+    if climb := climb_sentence(layout, drop):
+        found.append(climb)
     place = place_xy(layout, drop.on)
     board = board_of(layout, *place) if place is not None else None
     if place is not None and board is not None:

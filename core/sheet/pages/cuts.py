@@ -2,10 +2,12 @@
 
 from typing import Literal
 
+from core.checks.words import list_names
 from core.sheet.brief import Brief
 from core.sheet.frame import Flow, Leaf
 from core.sheet.schedules.cuts import CutRow, cut_rows
 from core.sheet.table import Column, Row, lay_table
+from core.units.length import show_length
 
 TITLE = "Cut list"
 
@@ -63,5 +65,19 @@ def _row(brief: Brief, row: CutRow) -> Row:
             reel_words(brief.system, row),
             "□",
             "□",
-        )
+        ),
+        raised_words(brief.system, row),
+    )
+
+
+def raised_words(system: Literal["m", "ft"], row: CutRow) -> str:
+    """Return which drops stand above the foot of climbing track; "" for none."""
+    if not row.raised:
+        return ""
+    drops = list_names(list(row.raised))
+    stand = "stands" if len(row.raised) == 1 else "stand up to"
+    up = show_length(round(row.raised_m, 3), system)
+    return (
+        f"{drops} {stand} {up} above the foot of climbing track: where the bus lies at "
+        "the foot, add what the drops page says of each. It is in no sum here."
     )

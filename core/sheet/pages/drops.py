@@ -94,6 +94,7 @@ def _how_to_read(bench: Bench, a: str, b: str) -> str:
         f"“{a} → back” means: {a} is soldered to the rail nearer the back, {b} to the "
         "other one. Front, back, left and right are those of the plan from above; the "
         "underside plan has the same names on its edges. "
+        "Lengths are right for bus and deck at one height. "
     )
     order = "In order of work: along the aisle place by place, near before far."
     if bench.board is None:

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from core.layout.climbs import SEEN_M, above_foot_m
+from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Bus, Drop
 from core.layout.queries import bus_length_m
@@ -40,6 +42,10 @@ class CutRow:
         Their sum; with the share of spare. [m]
     reels : tuple of (int, float)
         What to buy: number and length on a reel. [1, m]
+    raised : tuple of PartId
+        Its drops that stand above the foot of climbing track, their length not typed.
+    raised_m : float
+        How far the highest of them does; 0 where there is none. [m]
     """
 
     wire: str
@@ -49,6 +55,8 @@ class CutRow:
     total_m: float
     with_spare_m: float
     reels: tuple[tuple[int, float], ...]
+    raised: tuple[PartId, ...] = ()
+    raised_m: float = 0.0
 
 
 def cut_rows(layout: Layout) -> tuple[CutRow, ...]:
@@ -69,6 +77,7 @@ def cut_rows(layout: Layout) -> tuple[CutRow, ...]:
     for (wire_id, number), cuts in sorted(needed.items(), key=_by_area):
         total = sum(cut.total_m for cut in cuts)
         spared = total * (1.0 + settings.spare)
+        raised = _raised(layout, number, wire_id)
         rows.append(
             CutRow(
                 wire=wire(wire_id).label,
@@ -78,6 +87,8 @@ def cut_rows(layout: Layout) -> tuple[CutRow, ...]:
                 total_m=total,
                 with_spare_m=spared,
                 reels=reels_for(spared, REELS_M[settings.lengths]),
+                raised=tuple(raised),
+                raised_m=max(raised.values(), default=0.0),
             )
         )
     return tuple(rows)
@@ -92,8 +103,23 @@ def _leads(layout: Layout, number: int) -> dict[str, list[float]]:
     """Return lead lengths by wire of the drops that have conductor A (0) or B (1)."""
     found: dict[str, list[float]] = {}
     for drop in layout.of_kind(Drop):
-        on_a_rail = drop.rails in ("both", drop.a_rail)
-        on_b_rail = drop.rails == "both" or drop.rails != drop.a_rail
-        if on_a_rail if number == 0 else on_b_rail:
+        if _has(drop, number):
             found.setdefault(drop.wire, []).append(lead_of(layout, drop))
     return found
+
+
+def _raised(layout: Layout, number: int, wire_id: str) -> dict[PartId, float]:
+    """Return how high the drops of a wire stand on climbing track, untyped ones. [m]"""
+    return {
+        drop.id: above
+        for drop in layout.of_kind(Drop)
+        if drop.wire == wire_id and drop.lead_m is None and _has(drop, number)
+        if (above := above_foot_m(layout, drop)) >= SEEN_M
+    }
+
+
+def _has(drop: Drop, number: int) -> bool:
+    """Return whether a drop has a wire of conductor A (0) or B (1)."""
+    on_a_rail = drop.rails in ("both", drop.a_rail)
+    on_b_rail = drop.rails == "both" or drop.rails != drop.a_rail
+    return on_a_rail if number == 0 else on_b_rail

@@ -6,6 +6,7 @@ from math import floor
 
 import numpy as np
 
+from core.layout.climbs import climb_sentence
 from core.layout.geometry import run_path
 from core.layout.layout import Layout
 from core.layout.parts import Drop, Joist, Strip, ToStrip, TrackRun
@@ -127,6 +128,8 @@ def _notes(
         if strip is not None and strip.flipped:
             a, b = letters_of(layout.settings)
             yield f"{strip.id} is drawn turned: {a} wires hang on its {b} bar."
+    if climb := climb_sentence(layout, drop):
+        yield climb
     if near is not None:
         joist, gap_mm = near
         gap = show_length(gap_mm / 1000.0, layout.settings.lengths)

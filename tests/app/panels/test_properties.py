@@ -21,6 +21,8 @@ from tests.app.panels.conftest import Seen
 from tests.app.tools.test_winding import HELIX, ROUND_M
 from tests.app.yard import TURNOUT, yard
 from tests.core.checks.shed import shed
+from tests.core.sheet.boards import drop as lead_at
+from tests.core.sheet.boards import layout_of, shelf_run
 
 
 @pytest.fixture
@@ -80,6 +82,16 @@ def test_a_climbing_track_tells_its_grade(session: Session, panel: Properties) -
     length = run_path(session.layout.need(MAIN, TrackRun)).length_mm
     # Rise over length, in per cent.
     assert f"Climbs 36 mm: {3600.0 / length:.1f}%" in panel._facts.text()
+
+
+def test_a_drop_up_a_climb_tells_what_to_add(
+    session: Session, panel: Properties
+) -> None:
+    # 240 mm over 2.40 m: 1.80 m along it is 180 mm up.
+    layout = layout_of(shelf_run(level_end_mm=240.0), lead_at(1, 1.8))
+    session.replace_layout(layout, None)
+    session.select([PartId("D1")])
+    assert "180 mm above the foot of Main: add that" in panel._facts.text()
 
 
 @pytest.fixture

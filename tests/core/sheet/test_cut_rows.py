@@ -3,7 +3,7 @@
 import pytest
 
 from core.layout.parts import Conductor, Drop
-from core.sheet.pages.cuts import reel_words
+from core.sheet.pages.cuts import raised_words, reel_words
 from core.sheet.schedules.cuts import cut_rows
 from core.sheet.schedules.lengths import REELS_M, cut_length, reels_for
 from tests.core.sheet.boards import bus, drop, layout_of, shelf_run
@@ -106,3 +106,23 @@ def test_reels_of_feet_are_said_in_feet() -> None:
 def test_a_length_is_never_cut_short() -> None:
     assert cut_length(0.4201, "m") == pytest.approx(0.43)
     assert cut_length(0.42, "m") == pytest.approx(0.42)
+
+
+def test_the_cut_list_names_the_drops_up_a_climb() -> None:
+    # 240 mm over 2.40 m: 60 mm and 180 mm up; D4's length is typed, D1 is at the foot.
+    drops = drop(1, 0.0), drop(2, 0.6), drop(3, 1.8), drop(4, 2.0, lead_m=0.9)
+    red, black = cut_rows(layout_of(shelf_run(level_end_mm=240.0), *drops))
+    assert red.raised == black.raised == ("D2", "D3")
+    assert red.raised_m == pytest.approx(0.18)
+    words = raised_words("m", red)
+    assert words.startswith("D2 and D3 stand up to 180 mm above the foot")
+    (flat, _) = cut_rows(layout_of(shelf_run(level_mm=90.0), *drops))
+    assert raised_words("m", flat) == ""
+
+
+def test_only_drops_with_a_wire_of_that_colour_are_named() -> None:
+    single = drop(2, 0.6, a_rail="left", rails="right")
+    red, black = cut_rows(
+        layout_of(shelf_run(level_end_mm=240.0), drop(1, 0.0), single)
+    )
+    assert (red.raised, black.raised) == ((), ("D2",))

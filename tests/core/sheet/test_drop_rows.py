@@ -188,3 +188,12 @@ def test_a_layout_without_boards_is_measured_as_a_whole() -> None:
 def test_a_run_without_a_name_goes_by_its_id() -> None:
     run: TrackRun = shelf_run(name="")
     assert row_of(layout_of(run, drop(1, 0.3))).track == "R1"
+
+
+def test_a_drop_up_a_climb_says_how_far_it_stands_above_the_foot() -> None:
+    # 240 mm over 2.40 m: 1.80 m along it is 180 mm up.
+    layout = layout_of(shelf_run(level_end_mm=240.0), drop(1, 0.0), drop(2, 1.8))
+    assert row_of(layout).note == ""
+    assert row_of(layout, "D2").note == (
+        "180 mm above the foot of Main: add that where the bus lies at the foot."
+    )

@@ -67,6 +67,15 @@ def test_each_drop_is_a_row_with_all_it_needs() -> None:
     ]
 
 
+def test_the_drops_page_says_what_heights_its_lengths_are_for() -> None:
+    layout = layout_of(board(), shelf_run(level_end_mm=240.0), drop(1, 1.8))
+    words = " ".join(said(drop_leaves(brief_of(layout))))
+    assert "Lengths are right for bus and deck at one height." in words
+    assert "180 mm above the foot of Main" in words
+    bought = " ".join(said(cut_leaves(brief_of(layout))))
+    assert "D1 stands 180 mm above the foot of climbing track" in bought
+
+
 def test_each_row_has_a_box_for_each_step() -> None:
     layout = layout_of(board(), shelf_run(), drop(1, 0.3), drop(2, 0.6))
     (leaf,) = drop_leaves(brief_of(layout))
