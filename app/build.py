@@ -215,6 +215,7 @@ class Program:
             session, looks, show_place=hands.show_place, show_parts=hands.show_parts
         )
         properties = Properties(session, looks, hands.show_parts)
+        properties.left.connect(self.canvas.setFocus)
         views = [(name, self.actions[name]) for name in VIEWS]
         return Workbench(
             Pieces(

@@ -49,6 +49,11 @@ class CanvasDesk:
         """The parts that are selected."""
         return self._session.selection
 
+    @property
+    def probe_place(self) -> OnRun | None:
+        """Where the probe is."""
+        return self._session.probe_place
+
     def preview(self, *marks: Mark) -> None:
         """Show these marks and no others."""
         if marks or self._preview.marks:

@@ -208,13 +208,13 @@ def _of_turnout(layout: Layout, turnout: Turnout) -> tuple[str, ...]:
         mate = pair.second if pair.first.id == turnout.id else pair.first
         far = _length(layout, pair.third_m)
         told = (
-            f"With {mate.id} it is a three-way turnout: a third crossing lies {far} "
+            f"With {mate.id} it is a three-way turnout: a third frog lies {far} "
             f"from the toe of {pair.first.id}, taken as cut out and dead."
         )
         third = (told,)
     lead = _length(layout, turnout.lead_m)
     return (
-        f"On {run}, opens towards its {way}; toe to crossing {lead}.",
+        f"On {run}, opens towards its {way}; toe to frog {lead}.",
         f"Its leg is the {turnout.leg.end} of {leg}.",
         frog_sentence(turnout),
         *third,

@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QVBoxLayout
 
@@ -62,7 +63,15 @@ DEEDS: dict[type[Part], tuple[Deed, ...]] = {
 
 
 class Properties(Panel):
-    """Shows the selected parts; every edit is one undo step."""
+    """Shows the selected parts; every edit is one undo step.
+
+    Signals
+    -------
+    left()
+        A field was done with by Escape or Enter: the keys are the plan's again.
+    """
+
+    left = Signal()
 
     def __init__(
         self,
@@ -84,6 +93,7 @@ class Properties(Panel):
         self.thrown.clicked.connect(lambda _: session.throw(session.selection))
         box.addWidget(self.thrown)
         self.form = Form(session)
+        self.form.left.connect(self.left)
         box.addWidget(self.form)
         self._deeds = QVBoxLayout()
         self._deeds.setSpacing(SPACE)

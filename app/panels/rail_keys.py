@@ -160,7 +160,11 @@ class DistrictsKey(QWidget):
         self.every.setEnabled(bool(districts))
         count = len(districts)
         self.every.setText(
-            "Nothing is fed" if not count else f"All {count}…" if count > 1 else "List…"
+            "Nothing is fed"
+            if not count
+            else f"List all {count}"
+            if count > 1
+            else "List"
         )
         self._fit()
 

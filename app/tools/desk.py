@@ -21,6 +21,10 @@ class Desk(Protocol):
     def selection(self) -> frozenset[PartId]:
         """The parts that are selected."""
 
+    @property
+    def probe_place(self) -> OnRun | None:
+        """Where the probe is."""
+
     def preview(self, *marks: Mark) -> None:
         """Show these marks and no others; none takes all away."""
 

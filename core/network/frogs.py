@@ -105,7 +105,7 @@ def _plan(turnout: Turnout, run: TrackRun, leg: TrackRun) -> FrogPlan:
 
 
 def frog_sentence(turnout: Turnout) -> str:
-    """Return what to cut and wire at a turnout's crossing, for its builder."""
+    """Return what to cut and wire at a turnout's frog, for its builder."""
     hand, other = turnout.hand, other_side(turnout.hand)
     behind = (
         "behind it too"
@@ -115,23 +115,23 @@ def frog_sentence(turnout: Turnout) -> str:
     match turnout.frog:
         case "insulated":
             return (
-                "The crossing stays dead: cut it out of both inner rails, before and "
+                "The frog stays dead: cut it out of both inner rails, before and "
                 "behind; there is nothing to wire."
             )
         case "switched":
             return (
-                f"Cut both inner rails before the crossing and {behind}; lead a wire "
+                f"Cut both inner rails before the frog and {behind}; lead a wire "
                 "from it to a change-over contact that moves with the blades: to the "
                 f"{hand} stock rail when straight, to the {other} one when thrown."
             )
         case "self-powered":
             return (
-                "Blades and crossing are one metal, live from whichever blade "
+                "Blades and frog are one metal, live from whichever blade "
                 f"touches: cut the inner rails {_heels(turnout)}; there is no wire."
             )
 
 
 def _heels(turnout: Turnout) -> str:
     if turnout.heel_gaps:
-        return "behind the crossing"
-    return "nowhere, so nothing may feed them behind the crossing"
+        return "behind the frog"
+    return "nowhere, so nothing may feed them behind the frog"

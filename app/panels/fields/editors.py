@@ -32,9 +32,18 @@ DIFFERS = "differs"
 
 
 class LineEditor(QLineEdit):
-    """One line of text; tells of it on Enter, Tab or when it loses the focus."""
+    """One line of text; tells of it on Enter, Tab or when it loses the focus.
+
+    Signals
+    -------
+    edited(object)
+        The text, or None where it was taken back.
+    left()
+        Escape was pressed, or Enter on a text that can be: it is done with.
+    """
 
     edited = Signal(object)
+    left = Signal()
 
     def __init__(self, blank: str) -> None:
         super().__init__()
@@ -57,12 +66,17 @@ class LineEditor(QLineEdit):
         restyle(self, "wrong", "true" if wrong else "false")
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Give up what was typed on Escape."""
-        if event.key() == Qt.Key.Key_Escape and self.text() != self._shown:
-            self.setText(self._shown)
-            self.edited.emit(None)
+        """Give up what was typed on Escape; leave on Escape and Enter."""
+        if event.key() == Qt.Key.Key_Escape:
+            if self.text() != self._shown:
+                self.setText(self._shown)
+                self.edited.emit(None)
+            self.left.emit()
             return
         super().keyPressEvent(event)
+        entered = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        if entered and self.property("wrong") != "true":
+            self.left.emit()
 
     def _on_finished(self) -> None:
         if self.text() != self._shown:
@@ -70,9 +84,18 @@ class LineEditor(QLineEdit):
 
 
 class MemoEditor(QPlainTextEdit):
-    """Some lines of text; tells of it when it loses the focus."""
+    """Some lines of text; tells of it when it loses the focus.
+
+    Signals
+    -------
+    edited(object)
+        The text.
+    left()
+        Escape was pressed: what was typed is taken back.
+    """
 
     edited = Signal(object)
+    left = Signal()
 
     def __init__(self, lines: int) -> None:
         super().__init__()
@@ -90,6 +113,15 @@ class MemoEditor(QPlainTextEdit):
     def show_wrong(self, wrong: bool) -> None:  # noqa: FBT001
         """Mark the text as one that cannot be."""
         restyle(self, "wrong", "true" if wrong else "false")
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Give up what was typed on Escape, and leave."""
+        if event.key() == Qt.Key.Key_Escape:
+            if self.toPlainText() != self._shown:
+                self.setPlainText(self._shown)
+            self.left.emit()
+            return
+        super().keyPressEvent(event)
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """Tell of the text."""

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from typing import Any
 
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QGridLayout, QWidget
 
@@ -28,7 +29,15 @@ LABEL_WIDTH = 118
 
 
 class Form(QWidget):
-    """Shows the fields of some parts and commits what is typed into them."""
+    """Shows the fields of some parts and commits what is typed into them.
+
+    Signals
+    -------
+    left()
+        A field was done with by Escape or Enter.
+    """
+
+    left = Signal()
 
     def __init__(self, session: Session) -> None:
         super().__init__()
@@ -52,6 +61,9 @@ class Form(QWidget):
             self._rows = [
                 _Row(field, self._grid, i, self._edit) for i, field in enumerate(fields)
             ]
+            for shown in self._rows:
+                if isinstance(shown.editor, LineEditor | MemoEditor):
+                    shown.editor.left.connect(self.left)
         self.refresh()
 
     def refresh(self) -> None:

@@ -1,7 +1,8 @@
 """Hovering -press on track-> Tracing -release-> Hovering.
 
 A double click on a turnout or crossing throws it, one by a stall brings the bridge
-there: that is a change, and one step.
+there: that is a change, and one step. The probe goes back to where it was before
+the first of the two clicks.
 """
 
 from app.tools.desk import Desk
@@ -30,9 +31,9 @@ class Hovering(State):
         """Places on track."""
         return Wish(kinds=TRACK)
 
-    def __init__(self, desk: Desk, turn: int = 0) -> None:
+    def __init__(self, desk: Desk, turn: int = 0, before: OnRun | None = None) -> None:
         super().__init__(desk)
-        self._turn = turn
+        self._turn, self._before = turn, before
 
     def move(self, at: Pointer) -> State:
         """Show where it would be put."""
@@ -42,21 +43,26 @@ class Hovering(State):
     def key(self, key: Key, at: Pointer) -> State:
         """Step to another turn of a helix."""
         turn = stepped(self.desk.layout, at, self._turn, key)
-        return self if turn is None else Hovering(self.desk, turn).move(at)
+        return (
+            self if turn is None else Hovering(self.desk, turn, self._before).move(at)
+        )
 
     def press(self, at: Pointer) -> State:
         """Put it here; off the track, take it away."""
         on = on_turn(self.desk.layout, at, self._turn).snap.on
+        before = self.desk.probe_place
         self.desk.probe(on if isinstance(on, OnRun) else None)
-        return Tracing(self.desk, self._turn)
+        return Tracing(self.desk, self._turn, before)
 
     def double(self, at: Pointer) -> State:
         """Throw what is under the pointer, or turn the bridge to that stall."""
         if at.hit is not None and can_be_thrown(self.desk.layout, at.hit):
+            self.desk.probe(self._before)
             self.desk.throw(at.hit)
             return self
         turned = turn_there(self.desk.layout, at)
         if turned is not None:
+            self.desk.probe(self._before)
             self.desk.commit(turned)
             return self
         return self.press(at)
@@ -74,13 +80,13 @@ class Tracing(State):
         """Places on track."""
         return Wish(kinds=TRACK)
 
-    def __init__(self, desk: Desk, turn: int = 0) -> None:
+    def __init__(self, desk: Desk, turn: int = 0, before: OnRun | None = None) -> None:
         super().__init__(desk)
-        self._turn = turn
+        self._turn, self._before = turn, before
 
     def idle(self) -> State:
         """Leave the probe where it is."""
-        return Hovering(self.desk, self._turn)
+        return Hovering(self.desk, self._turn, self._before)
 
     def move(self, at: Pointer) -> State:
         """Read the place under the pointer."""

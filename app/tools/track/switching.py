@@ -222,6 +222,4 @@ def _measured(layout: Layout, change: Change, choice: Choice) -> str:
         angle = ""
     radius = show_length(Metre(shape.radius_mm / 1000.0), lengths)
     lead = show_length(Metre(made.lead_m), lengths)
-    return (
-        f"{hand}{_WORDS[choice.kind]} · {angle}radius {radius} · toe to crossing {lead}"
-    )
+    return f"{hand}{_WORDS[choice.kind]} · {angle}radius {radius} · toe to frog {lead}"

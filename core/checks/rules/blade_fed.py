@@ -46,7 +46,7 @@ def _finding(
         f"{list_names([run_name(study.layout, run) for run in runs])} live only "
         f"through the {contact} of {list_names(turnouts)}, and one way at a time.",
         "no drop on these rails; a blade's contact wanders from 20 mΩ to ohms",
-        "Cut the two inner rails behind the crossing and give the track beyond its "
+        "Cut the two inner rails behind the frog and give the track beyond its "
         "own drops.",
         parts=(*runs, *turnouts),
         place=OnRun(

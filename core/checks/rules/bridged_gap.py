@@ -46,11 +46,11 @@ def _so(frog: Turnout | None) -> str:
         return "the track on its two sides is one"
     if frog.frog == "insulated":
         return (
-            f"the crossing of {frog.id} has the pole of one rail for good, and wheels "
+            f"the frog of {frog.id} has the pole of one rail for good, and wheels "
             "from the other rail short it"
         )
     return (
-        f"the crossing of {frog.id} is one with the rail behind it, and shorts when "
+        f"the frog of {frog.id} is one with the rail behind it, and shorts when "
         f"{frog.id} lies the other way"
     )
 

@@ -51,9 +51,9 @@ def check(study: Study) -> Iterator[Finding]:
 def _always(study: Study, turnout: PartId, booster: PartId) -> Finding:
     return RULE.finding(
         f"{turnout} shorts {booster} whichever way it lies: both rails behind its live "
-        "crossing have power of their own, and meet in it.",
-        "2 poles on 1 live crossing; behind it the inner rails lead on uncut",
-        f"Cut the two inner rails behind the crossing of {turnout}.",
+        "frog have power of their own, and meet in it.",
+        "2 poles on 1 live frog; behind it the inner rails lead on uncut",
+        f"Cut the two inner rails behind the frog of {turnout}.",
         parts=(turnout, booster),
         place=study.layout.need(turnout, Turnout).on,
         size=2.0,
@@ -74,10 +74,10 @@ def _sometimes(study: Study, short: SettingShort, bare: list[PartId]) -> Finding
     crossings = len(short.thrown) + len(short.straight)
     return RULE.finding(
         f"With {_setting(short)}, {short.booster} is shorted: the rails behind a live "
-        "crossing feed it from its heel with the wrong pole.",
-        f"{count_of(crossings, 'live crossing')} on the way from A to B; behind each "
+        "frog feed it from its heel with the wrong pole.",
+        f"{count_of(crossings, 'live frog')} on the way from A to B; behind each "
         "the inner rails lead on uncut",
-        f"Cut the two inner rails behind the crossing of {whose}, and give the track "
+        f"Cut the two inner rails behind the frog of {whose}, and give the track "
         "beyond its own drops.",
         parts=(*short.thrown, *short.straight, short.booster),
         place=_toe(study, short),
@@ -130,7 +130,7 @@ RULE = Rule(
     "W115",
     Severity.FAULT,
     "Shorted by a turnout's setting",
-    source="The crossing takes the pole of the stock rail its contact lies on; what is "
+    source="The frog takes the pole of the stock rail its contact lies on; what is "
     "fed beyond it keeps its own.",
     check=check,
 )

@@ -28,7 +28,7 @@ def check(study: Study) -> Iterator[Finding]:
         both = frogs == {"self-powered"}
         yield RULE.finding(
             f"The legs of {one.id} and {other.id} cross each other {far} from the toe "
-            f"of {one.id}: a third crossing. {_BOTH if both else _ONE}",
+            f"of {one.id}: a third frog. {_BOTH if both else _ONE}",
             f"{one.id} thrown, it must have the pole of the "
             f"{other_side(one.hand)} stock rail; {other.id} thrown, that of the "
             f"{other_side(other.hand)} one",
@@ -45,7 +45,7 @@ def check(study: Study) -> Iterator[Finding]:
 RULE = Rule(
     "W131",
     Severity.ADVICE,
-    "Third crossing",
+    "Third frog",
     source="Geometry: the inner rails of two legs cross where their centre lines are a "
     "gauge apart.",
     check=check,

@@ -90,7 +90,7 @@ def _troubles(layout: Layout, turnout: Turnout) -> Iterator[EditError]:
         at = gap.on.position_m
         if gap.on.run == run.id and span.holds(at):
             yield EditError(
-                f"{gap.id} cuts {name} between toe and crossing, "
+                f"{gap.id} cuts {name} between toe and frog, "
                 f"{far(at - span.toe_m)} from the toe.",
                 "Place the turnout beside the gap, or take the gap away.",
             )

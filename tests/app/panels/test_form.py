@@ -7,7 +7,13 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from app.panels.fields.editors import DIFFERS, LineEditor, PickEditor, TickEditor
+from app.panels.fields.editors import (
+    DIFFERS,
+    LineEditor,
+    MemoEditor,
+    PickEditor,
+    TickEditor,
+)
 from app.panels.fields.field import Field
 from app.panels.fields.form import Form
 from app.panels.fields.settings import CONDUCTORS, LIMITS
@@ -92,6 +98,33 @@ def test_escape_gives_up_what_was_typed(qtbot: QtBot, session: Session) -> None:
     QTest.keyClicks(editor, "99")
     QTest.keyClick(editor, Qt.Key.Key_Escape)
     assert (editor.text(), session.undo_stack.count()) == ("15.00 V", 0)
+
+
+def test_escape_and_enter_leave_the_field_and_a_wrong_text_does_not(
+    qtbot: QtBot, session: Session
+) -> None:
+    form = show(qtbot, session, BOOSTER)
+    left: list[bool] = []
+    form.left.connect(lambda: left.append(True))
+    editor = form.editor("volts_v")
+    assert isinstance(editor, LineEditor)
+    QTest.keyClick(editor, Qt.Key.Key_Escape)
+    counts = [len(left)]
+    type_in(qtbot, form, "volts_v", "plenty")
+    counts.append(len(left))
+    type_in(qtbot, form, "volts_v", "14")
+    counts.append(len(left))
+    assert counts == [1, 1, 2]
+
+
+def test_escape_leaves_some_lines_of_text(qtbot: QtBot) -> None:
+    memo = MemoEditor(3)
+    qtbot.addWidget(memo)
+    memo.show_value("As built")
+    QTest.keyClicks(memo, "not")
+    with qtbot.waitSignal(memo.left):
+        QTest.keyClick(memo, Qt.Key.Key_Escape)
+    assert memo.toPlainText() == "As built"
 
 
 def test_leaving_a_field_untouched_does_not_round_it(

@@ -59,7 +59,8 @@ def test_a_turnout_is_told_in_a_builder_s_words(
 ) -> None:
     session.select([TURNOUT])
     words = panel._facts.text()
-    assert "opens towards its end" in words
+    assert "opens towards its end; toe to frog" in words
+    assert "crossing" not in words
     assert "Its leg is the start of Siding" in words
     # Straight it has the pole of the stock rail on its own side.
     assert "to the left stock rail when straight, to the right one when thrown" in words

@@ -79,6 +79,12 @@ def test_those_without_room_are_in_the_list(qtbot: QtBot, key: DistrictsKey) -> 
     menu.deleteLater()
 
 
+def test_the_button_of_the_list_does_not_look_cut_off(key: DistrictsKey) -> None:
+    key.show_plan(plan(*(district(i) for i in range(1, 6))), "m")
+    assert key.every.text() == "List all 5"
+    assert key.every.width() >= key.every.sizeHint().width()
+
+
 def test_the_list_is_rebuilt_when_amps_change(key: DistrictsKey) -> None:
     key.show_plan(plan(district(1)), "m")
     key.show_plan(plan(district(1, amps_a=1.25)), "m")

@@ -25,7 +25,7 @@ from app.tools.catalogue import TOOLS
 from core.layout.edits.add import add_booster
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Drop, Point, ToPort, Turnout, Turntable
+from core.layout.parts import Drop, Point, ToPort, TrackRun, Turnout, Turntable
 from core.layout.storage.write import write_layout
 from core.layout.turntables import standing_at
 from tests.app.board import SIDING, board, faulty_board
@@ -148,6 +148,23 @@ def test_letters_typed_in_a_field_take_up_no_tool(
     field.setFocus()
     QTest.keyClicks(field, "r")
     assert (program.canvas.tool, "r" in field.text()) == ("select", True)
+
+
+@pytest.mark.parametrize("key", [Qt.Key.Key_Escape, Qt.Key.Key_Return])
+def test_a_field_that_is_done_with_hands_the_keys_to_the_plan(
+    qtbot: QtBot, program: Program, faulty: Path, key: Qt.Key
+) -> None:
+    open_layout(qtbot, program, faulty)
+    program.session.select([SIDING])
+    editor = program.bench.context.properties.form.editor("name")
+    assert isinstance(editor, LineEditor)
+    before = editor.text()
+    editor.setFocus()
+    QTest.keyClicks(editor, "B")
+    QTest.keyClick(editor, key)
+    assert program.canvas.hasFocus()
+    taken = program.session.layout.need(SIDING, TrackRun).name
+    assert taken == (before if key == Qt.Key.Key_Escape else f"B{before}")
 
 
 def test_what_is_open_is_counted_on_its_stage(

@@ -31,6 +31,10 @@ class FakeDesk:
     boxed: frozenset[PartId] = frozenset()
     box: tuple[object, ...] = ()
 
+    @property
+    def probe_place(self) -> OnRun | None:
+        return self.probed[-1] if self.probed else None
+
     def preview(self, *marks: Mark) -> None:
         self.marks = marks
 

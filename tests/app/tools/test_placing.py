@@ -208,6 +208,15 @@ def test_a_double_click_with_the_probe_throws_the_turnout_under_it() -> None:
     assert (g.desk.thrown, g.state) == (["T1"], "Hovering")
 
 
+def test_a_throw_leaves_the_probe_where_it_was_before_the_first_click() -> None:
+    g = Gestures("probe", *yard().parts.values())
+    g.over("R1").click(500, 0)
+    (before,) = g.desk.probed
+    g.over("T1").double(1000, 0)
+    assert g.desk.probed[-1] == before
+    assert g.desk.thrown == ["T1"]
+
+
 def test_a_double_click_with_the_probe_off_any_turnout_only_reads() -> None:
     g = Gestures("probe", *yard().parts.values()).over("R1").double(500, 0)
     assert (g.desk.thrown, len(g.desk.probed)) == ([], 2)

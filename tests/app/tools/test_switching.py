@@ -122,7 +122,7 @@ def test_where_there_is_no_room_it_says_why() -> None:
     gap = Gap(id=PartId("G1"), on=OnRun(run=MAIN.id, position_m=1.1))
     g = Gestures("turnout", MAIN, gap).move(1000, 0)
     assert g.ghosts == []
-    assert "G1 cuts Main between toe and crossing" in g.words[0]
+    assert "G1 cuts Main between toe and frog" in g.words[0]
     g.click(1000, 0)
     assert g.desk.changes == []
     assert "Place the turnout beside the gap" in g.desk.refusals[0]

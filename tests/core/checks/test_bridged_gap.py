@@ -34,7 +34,7 @@ def test_fires_and_names_the_turnout_whose_frog_gap_it_is(
 ) -> None:
     found = find_one(RULE, junction(metal(1, *place)))
     assert found.parts == ("G1", "T1")
-    assert "the crossing of T1 has the pole of one rail" in found.sentence
+    assert "the frog of T1 has the pole of one rail" in found.sentence
 
 
 def test_fires_with_the_other_way_s_short_behind_a_live_frog() -> None:
