@@ -3,17 +3,18 @@
 from math import hypot
 
 from app.tools.desk import Desk
-from app.tools.marks import Ghost, Mark, Stroke
+from app.tools.marks import Ghost, Mark, Spot, Stroke
 from app.tools.placing.recipes import point_of
 from app.tools.pointer import Pointer
-from app.tools.snapping.wish import GRID, POWER, Wish
+from app.tools.snapping.wish import POWER, Wish
 from app.tools.state import State
-from app.tools.steps import added
 from app.tools.wiring.attach import attachment_at
+from core.errors import EditError
 from core.layout.change import Change
 from core.layout.edits.add import add_inline
+from core.layout.edits.cut_in import cut_in
 from core.layout.layout import Layout
-from core.layout.parts import Attachment, Booster, Point, ToPort
+from core.layout.parts import Attachment, Booster, Inline, Point, ToBus, ToPort
 
 NEAR_MM = 400.0
 """A breaker placed this close to a booster is fed from it. [mm]"""
@@ -23,19 +24,22 @@ class Hovering(State):
     """A breaker follows the pointer."""
 
     hint = (
-        "Click where the breaker goes; near a booster it is fed from it. "
+        "Click on a bus to put the breaker into it, or beside a booster to feed it. "
         "Drag from it to what feeds it."
     )
     is_idle = True
 
     @property
     def wish(self) -> Wish:
-        """Breakers stand anywhere."""
-        return GRID
+        """Breakers stand anywhere; a bus is cut for them."""
+        return Wish(kinds=frozenset(("bus",)), grid=True)
 
     def move(self, at: Pointer) -> State:
-        """Show it with the feed that a click would give it."""
-        self.show(at, Ghost(_breaker(self.desk.layout, point_of(at))))
+        """Show it as a click would place it, or why it cannot be there."""
+        try:
+            self.show(at, Ghost(_breaker(self.desk.layout, at)))
+        except EditError as error:
+            self.desk.preview(Spot(*at.place, str(error), "refused"))
         return self
 
     def press(self, at: Pointer) -> State:
@@ -70,7 +74,7 @@ class Pressing(State):
 
     def release(self, at: Pointer) -> State:  # noqa: ARG002
         """Place it."""
-        return _place(self, _breaker(self.desk.layout, point_of(self._pressed)))
+        return _place(self, _breaker(self.desk.layout, self._pressed))
 
 
 class Feeding(State):
@@ -110,7 +114,11 @@ class Feeding(State):
         return _place(self, device)
 
 
-def _breaker(layout: Layout, place: Point) -> Change:
+def _breaker(layout: Layout, at: Pointer) -> Change:
+    """Return what a click does: on a bus it is cut in, elsewhere it stands beside."""
+    if isinstance(at.snap.on, ToBus):
+        return cut_in(layout, "breaker", at.snap.on)
+    place = point_of(at)
     return add_inline(layout, "breaker", place, feed=_nearest_booster(layout, place))
 
 
@@ -126,5 +134,6 @@ def _nearest_booster(layout: Layout, place: Point) -> Attachment | None:
 def _place(state: State, change: Change) -> State:
     after = state.cancel()
     state.desk.commit(change)
-    state.desk.select(added(change))
+    made = change.after.values()
+    state.desk.select(p.id for p in made if isinstance(p, Inline))
     return after

@@ -72,6 +72,36 @@ def test_a_breaker_near_a_booster_is_fed_from_it() -> None:
     assert breaker.device == "breaker"
 
 
+def test_a_breaker_on_a_bus_goes_into_it_in_one_step() -> None:
+    way = Bus(
+        id=PartId("B1"),
+        points=(Point(x_mm=0.0, y_mm=0.0), Point(x_mm=2000.0, y_mm=0.0)),
+        start=ToPort(part=PartId("PB1")),
+    )
+    booster = Booster(id=PartId("PB1"), x_mm=0.0, y_mm=0.0)
+    g = Gestures("breaker", booster, way).move(800, 6)
+    assert {type(part) for part in g.ghosts} == {Inline, Bus}
+    g.click(800, 6)
+    (breaker,) = g.layout.of_kind(Inline)
+    assert (breaker.x_mm, breaker.y_mm) == (800.0, 0.0)
+    first, second = g.layout.of_kind(Bus)
+    assert first.end == ToPort(part=breaker.id, port="in")
+    assert second.start == ToPort(part=breaker.id, port="out")
+    assert len(g.desk.changes) == 1
+    assert g.desk.selection == {breaker.id}
+
+
+def test_a_breaker_at_the_beginning_of_a_bus_is_refused_with_the_reason() -> None:
+    way = Bus(
+        id=PartId("B1"), points=(Point(x_mm=0.0, y_mm=0.0), Point(x_mm=900.0, y_mm=0.0))
+    )
+    g = Gestures("breaker", way).move(0, 0)
+    assert "begins there" in g.words[0]
+    g.click(0, 0)
+    assert g.desk.changes == []
+    assert "begins there" in g.desk.refusals[0]
+
+
 def test_a_breaker_far_from_any_booster_has_no_feed() -> None:
     booster = Booster(id=PartId("PB1"), x_mm=0.0, y_mm=0.0)
     (breaker,) = Gestures("breaker", booster).click(500, 0).layout.of_kind(Inline)

@@ -12,6 +12,7 @@ from core.layout.edits import (
     add,
     attach,
     cross,
+    cut_in,
     flip,
     helix,
     join,
@@ -87,6 +88,7 @@ EDITS: tuple[str, ...] = (
     "nudge",
     "along",
     "bus point",
+    "cut in",
     "extend",
     "pieces",
     "insert",
@@ -325,6 +327,11 @@ class _Edits:
         part_id = self._id(Drop, Gap, Load, Turnout, Strip)
         position = 4.0 * self._draw(SHARES)
         return lambda: move.move_along(self._layout, part_id, position)
+
+    def _cut_in(self) -> Build:
+        bus, device = self._id(Bus), self._draw(st.sampled_from(DEVICES))
+        on = ToBus(part=bus, position_m=4.0 * self._draw(SHARES))
+        return lambda: cut_in.cut_in(self._layout, device, on)
 
     def _bus_point(self) -> Build:
         bus, at = self._id(Bus), self._draw(points())
