@@ -71,12 +71,14 @@ class Box:
 class Leaf:
     """The content of a page, before it has a number.
 
-    `flag` is shouted beside the title, such as "SEEN FROM BELOW".
+    `flag` is shouted beside the title, such as "SEEN FROM BELOW". `foot` is how far
+    down it is filled, where it is known and more may follow. [mm]
     """
 
     title: str
     marks: tuple[Mark, ...]
     flag: str = ""
+    foot: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,7 +253,14 @@ class Flow:
         """Return what was put, leaf by leaf; an empty last leaf is left out."""
         filled = [marks for marks in self._leaves if marks]
         more = f"{self.title} (continued)"
+        foot = None if self.is_fresh else self.y
+        last = len(filled) - 1
         return tuple(
-            Leaf(more if i else self.title, tuple(marks), self.flag)
+            Leaf(
+                more if i else self.title,
+                tuple(marks),
+                self.flag,
+                foot if i == last else None,
+            )
             for i, marks in enumerate(filled)
         )

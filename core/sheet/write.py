@@ -7,6 +7,7 @@ from core.analysis.study import Study
 from core.checks.finding import Finding
 from core.sheet.brief import Ask, Brief, Options, Pace, Stopped
 from core.sheet.frame import Leaf, finish_pages
+from core.sheet.joining import join_leaves
 from core.sheet.marks import Page
 from core.sheet.pages import (
     cautions,
@@ -29,6 +30,18 @@ Progress = Ask
 """Called with a share from 0 to 1 and a few words; False means: stop."""
 
 _Maker = Callable[[Brief], Iterable[Leaf]]
+
+_SHORT = frozenset(
+    {
+        gaps.TITLE,
+        openings.TITLE,
+        programming.TITLE,
+        turnouts.TITLE,
+        crossings.TITLE,
+        pits.TITLE,
+    }
+)
+"""Chapters that follow each other on one page where they fit."""
 
 _COMPOSING = 0.6
 """Share of the work that composing is, before the file is made. [1]"""
@@ -106,11 +119,21 @@ def _compose(brief: Brief) -> tuple[Page, ...]:
     for number, (title, make) in enumerate(makers):
         first = len(leaves) + 2
         brief.pace.chapter(number / len(makers), 1.0 / len(makers), title)
+        made: list[Leaf] = []
         for leaf in make(brief):
-            leaves.append(leaf)
+            made.append(leaf)
             brief.pace.step(0.5)
-        if len(leaves) + 2 > first:
-            chapters.append(cover.Chapter(title, first))
+        if not made:
+            continue
+        joined = None
+        if title in _SHORT and chapters and chapters[-1].title in _SHORT:
+            joined = join_leaves(leaves[-1], tuple(made), brief.body, brief.typeface)
+        if joined is not None:
+            leaves[-1] = joined
+            first -= 1
+        else:
+            leaves += made
+        chapters.append(cover.Chapter(title, first))
     everything = (cover.cover_leaf(brief, chapters), *leaves)
     return finish_pages(everything, brief.imprint, brief.settings.paper, brief.typeface)
 
@@ -124,7 +147,6 @@ def _makers(options: Options) -> Iterable[tuple[str, _Maker]]:
     yield drops.TITLE, drops.drop_leaves
     yield wiring.BUS_TITLE, wiring.bus_leaves
     yield wiring.STRIP_TITLE, wiring.strip_leaves
-    yield pits.TITLE, pits.pit_leaves
     yield cuts.TITLE, cuts.cut_leaves
     if options.gaps:
         yield gaps.TITLE, gaps.gap_leaves
@@ -133,6 +155,7 @@ def _makers(options: Options) -> Iterable[tuple[str, _Maker]]:
     if options.turnouts:
         yield turnouts.TITLE, turnouts.turnout_leaves
         yield crossings.TITLE, crossings.crossing_leaves
+    yield pits.TITLE, pits.pit_leaves
     if options.protection:
         yield guards.TITLE, guards.guard_leaves
     if options.ring_out:
