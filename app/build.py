@@ -46,7 +46,7 @@ from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.sheet.brief import Options
 
-SWITCH_S = 0.002
+SWITCH_S = 0.0005
 """How long a study may hold Python before the window gets its turn. [s]"""
 
 VIEWS = ("zoom-out", "zoom-in", "fit", "grid", "snap", "underside")

@@ -19,9 +19,11 @@ def paint_ground(
 ) -> None:
     """Paint paper; round boards, the floor of the room."""
     theme = look.theme
-    painter.fillRect(exposed, QColor(theme.bench if boards else theme.paper))
+    paper = QColor(theme.paper)
+    painter.fillRect(exposed, QColor(theme.bench) if boards else paper)
     for board in boards:
-        painter.fillRect(board.intersected(exposed), QColor(theme.paper))
+        if board.intersects(exposed):
+            painter.fillRect(board.intersected(exposed), paper)
 
 
 def paint_grid(

@@ -10,7 +10,7 @@ from app.canvas.drawings.bus import BusDrawing
 from app.canvas.drawings.drawing import HIT_PX, MARGIN_MM, MARGIN_PX, Drawing
 from app.canvas.drawings.run import RunDrawing
 from app.canvas.look import Look
-from app.canvas.words.label import XY, Label, best_spots, paint_labels, reach_of
+from app.canvas.words.label import XY, Label, best_spots, reach_of
 from app.session.views import View
 from core.layout.ids import PartId
 
@@ -36,9 +36,10 @@ class PartItem(QGraphicsItem):
         self._in_crowd = False
         self._mm_per_px = 0.0
         self._words_px = 0.0
-        self._bounds = drawing.bounds()
+        self.extent = self._ink = self._bounds = drawing.bounds()
         self._labels: tuple[_State, tuple[Label, ...]] | None = None
         self._placed: tuple[XY | None, ...] = ()
+        self._word_areas: tuple[_State, list[tuple[Label, XY, QRectF]]] | None = None
         self._shape: tuple[float, QPainterPath] | None = None
         self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemUsesExtendedStyleOption)
 
@@ -46,11 +47,12 @@ class PartItem(QGraphicsItem):
         """Show another drawing of the same part."""
         self._update_words()
         before, self.drawing = self.drawing, drawing
+        self.extent = drawing.bounds()
         box = self._box()
         if box != self._bounds:
             self.prepareGeometryChange()
             self._bounds = box
-        self._shape = self._labels = None
+        self._shape = self._labels = self._word_areas = None
         for area in (*_areas(before), *_areas(drawing)):
             self.update_about(area)
         self._update_words()
@@ -65,9 +67,10 @@ class PartItem(QGraphicsItem):
     def labels(self) -> tuple[Label, ...]:
         """The words of the drawing at the present zoom, side and theme."""
         look = self._look
-        state = (look.px_per_mm, look.underside, look.theme.name, look.view)
+        state = _state_of(look)
         if self._labels is None or self._labels[0] != state:
             self._labels = (state, self.drawing.labels(look))
+            self._word_areas = None
         return self._labels[1]
 
     def place_labels(self, placed: tuple[XY | None, ...]) -> None:
@@ -84,13 +87,13 @@ class PartItem(QGraphicsItem):
             self._bounds = self._box()
         if placed != self._placed:
             self._update_words()
-            self._placed = placed
+            self._placed, self._word_areas = placed, None
             self._update_words()
 
     def forget_words(self) -> None:
         """Leave the words out until they are placed anew: they are other ones now."""
         self._update_words()
-        self._labels, self._placed = None, ()
+        self._labels, self._placed, self._word_areas = None, (), None
 
     def update_about(self, area: QRectF) -> None:
         """Paint a part of the drawing again. [mm]"""
@@ -143,7 +146,7 @@ class PartItem(QGraphicsItem):
     def contains(self, point: Any) -> bool:
         """Return whether it is hit; what is far off is told without the shape."""
         reach = REACH_MM + 2.0 * HIT_PX * self._look.mm_per_px
-        near = self.drawing.bounds().adjusted(-reach, -reach, reach, reach)
+        near = self.extent.adjusted(-reach, -reach, reach, reach)
         return near.contains(point) and self.shape().contains(point)
 
     def paint(
@@ -155,11 +158,32 @@ class PartItem(QGraphicsItem):
         """Paint the drawing, over a glow where it is lit."""
         if self._selected or self._hovered:
             painter.strokePath(self.drawing.outline(), self._glow())
-        exposed: Any = option
-        self.drawing.paint(painter, self._look, exposed.exposedRect)
-        # Words that have no place yet are left out for a moment.
-        if not self._look.is_rough and len(self._placed) == len(self.labels):
-            paint_labels(painter, self._look, self.labels, self._placed)
+        any_option: Any = option
+        exposed: QRectF = any_option.exposedRect
+        # The box may be met by the room for words alone.
+        if exposed.intersects(self._ink):
+            self.drawing.paint(painter, self._look, exposed)
+        if not self._look.is_rough:
+            for label, spot, area in self._words():
+                if exposed.intersects(area):
+                    label.paint(painter, self._look, spot)
+
+    def _words(self) -> list[tuple[Label, XY, QRectF]]:
+        """Return the words that are placed, each with what it covers. [mm]
+
+        Those that have no place yet are left out for a moment.
+        """
+        labels, state = self.labels, _state_of(self._look)
+        if len(self._placed) != len(labels):
+            return []
+        if self._word_areas is None or self._word_areas[0] != state:
+            found = [
+                (label, spot, label.area(self._look, spot))
+                for label, spot in zip(labels, self._placed, strict=True)
+                if spot is not None
+            ]
+            self._word_areas = (state, found)
+        return self._word_areas[1]
 
     def _glow(self) -> QPen:
         colour = QColor(self._look.theme.selected)
@@ -173,8 +197,14 @@ class PartItem(QGraphicsItem):
         return pen
 
     def _box(self) -> QRectF:
+        m = MARGIN_MM + MARGIN_PX * self._mm_per_px
+        self._ink = self.extent.adjusted(-m, -m, m, m)
         m = MARGIN_MM + max(MARGIN_PX, self._words_px) * self._mm_per_px
-        return self.drawing.bounds().adjusted(-m, -m, m, m)
+        return self.extent.adjusted(-m, -m, m, m)
+
+
+def _state_of(look: Look) -> _State:
+    return (look.px_per_mm, look.underside, look.theme.name, look.view)
 
 
 def _areas(drawing: Drawing) -> list[QRectF]:

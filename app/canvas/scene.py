@@ -79,6 +79,7 @@ class PlanScene(QGraphicsScene):
         self._named: dict[PartId, tuple[PartId, ...]] = {}
         self._colours: Mapping[PartId, Colours] | None = None
         self._railing = Railing(self.parts)
+        self._boards: list[QRectF] | None = None
         self._selection: frozenset[PartId] = frozenset()
         self._hovered: PartId | None = None
         self._mm_per_px = 1.0
@@ -94,7 +95,7 @@ class PlanScene(QGraphicsScene):
 
     def rebuild(self, layout: Layout) -> None:
         """Show another layout."""
-        self._settled_for = None
+        self._settled_for = self._boards = None
         for item in self.parts.values():
             self.removeItem(item)
         self.parts.clear()
@@ -164,7 +165,7 @@ class PlanScene(QGraphicsScene):
 
     def follow(self, change: Change) -> frozenset[PartId]:
         """Take over a change; return the ids whose drawings were made anew."""
-        self._settled_for = None
+        self._settled_for = self._boards = None
         touched = frozenset(change.after)
         if SETTINGS_ID in touched and _scale_differs(change):
             colours, thrown = self._colours, self._around.thrown
@@ -291,22 +292,24 @@ class PlanScene(QGraphicsScene):
             found = {
                 part_id
                 for part_id, item in self.parts.items()
-                if _lies_in(item.drawing.bounds(), area)
+                if _lies_in(item.extent, area)
             }
         return frozenset(found - {BACKDROP_ID})
 
     def boards(self) -> list[QRectF]:
         """Return the rectangles of all boards. [mm]"""
-        return [
-            QRectF(b.x_mm, b.y_mm, b.width_mm, b.depth_mm)
-            for b in self._layout.of_kind(Board)
-        ]
+        if self._boards is None:
+            self._boards = [
+                QRectF(b.x_mm, b.y_mm, b.width_mm, b.depth_mm)
+                for b in self._layout.of_kind(Board)
+            ]
+        return self._boards
 
     def content(self, ids: Iterable[PartId] | None = None) -> QRectF:
         """Return the box around parts, all of them unless said. [mm]"""
         wanted = self.parts if ids is None else ids
         found = (self.parts.get(part_id) for part_id in wanted)
-        edges = [i.drawing.bounds().getCoords() for i in found if i is not None]
+        edges = [i.extent.getCoords() for i in found if i is not None]
         if not edges:
             return QRectF()
         left, top, right, bottom = zip(*edges, strict=True)

@@ -9,6 +9,8 @@ from PySide6.QtGui import (
     QMouseEvent,
     QNativeGestureEvent,
     QPainter,
+    QPaintEvent,
+    QRegion,
     QTransform,
     QWheelEvent,
 )
@@ -42,6 +44,9 @@ REST_MS = 120
 SLICE_S = 0.006
 """Words are placed for so long at a time. [s]"""
 
+MOST_RECTANGLES = 8
+"""The ground under more of them than this is painted as one."""
+
 MANY_PARTS = 800
 """From so many parts on, lines are drawn rough while the wheel turns."""
 
@@ -72,6 +77,7 @@ class PlanView(QGraphicsView):
         self._placing: Iterator[None] = iter(())
         self._slice = QTimer(self, singleShot=True, interval=0)
         self._slice.timeout.connect(self._place_some)
+        self._exposed = QRegion()
         self.setScene(self.plan)
         self.setSceneRect(-ROAM_MM, -ROAM_MM, 2 * ROAM_MM, 2 * ROAM_MM)
         # Only what scrolling uncovers is painted: see the traps in DEVELOPERS.md.
@@ -183,6 +189,12 @@ class PlanView(QGraphicsView):
             return True
         return super().viewportEvent(event)
 
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint, and know meanwhile what of the view is to be painted."""
+        self._exposed = event.region()
+        super().paintEvent(event)
+        self._exposed = QRegion()
+
     def scrollContentsBy(self, dx: int, dy: int) -> None:  # noqa: N802
         """Find the words in the new view their places, once it stands still."""
         super().scrollContentsBy(dx, dy)
@@ -190,10 +202,23 @@ class PlanView(QGraphicsView):
 
     def drawBackground(self, painter: QPainter, rect: Any) -> None:
         """Paint the ground and the grid."""
-        area = QRectF(rect)
-        paint_ground(painter, self.look, area, self.plan.boards())
-        if self.is_grid_shown:
-            paint_grid(painter, self.look, area, self.lengths)
+        # Scrolling askew uncovers two strips, and the box round them is all the view.
+        boards = self.plan.boards()
+        for area in self._exposed_areas() or [QRectF(rect)]:
+            paint_ground(painter, self.look, area, boards)
+            if self.is_grid_shown:
+                paint_grid(painter, self.look, area, self.lengths)
+
+    def _exposed_areas(self) -> list[QRectF]:
+        """Return what is to be painted, where it is a few rectangles. [mm]"""
+        if self._exposed.rectCount() > MOST_RECTANGLES:
+            return []
+        rects: Any = self._exposed  # can be gone through, though its stub lacks it
+        # A pixel more all round, as the lines of the grid need.
+        return [
+            self.mapToScene(rect.adjusted(-1, -1, 1, 1)).boundingRect()
+            for rect in rects
+        ]
 
     def _apply_zoom(self, px_per_mm: float) -> None:
         zoom = min(max(px_per_mm, LEAST_PX_PER_MM), MOST_PX_PER_MM)
