@@ -61,8 +61,17 @@ def _block(head: str, rows: list[tuple[str, str]]) -> str:
 def _short(layout: Layout, short: WeakShort) -> str:
     return (
         f"{place_name(layout, short.place)}: {show_amps(short.sensed_a)}, "
-        f"{short.by.part} trips at {show_amps(short.by.trip_a)}; limited by "
-        f"{short.limited_by}"
+        f"{short.by.part} trips at {show_amps(short.by.trip_a)}; {what_limits(short)}"
+    )
+
+
+def what_limits(short: WeakShort) -> str:
+    """Return what holds a short down, and what it would be without inductance."""
+    if short.limited_by == "resistance":
+        return "limited by resistance"
+    return (
+        f"limited by inductance: by resistance alone {show_amps(short.plain_a)}, "
+        f"{short.plain_margin:.2f} ×"
     )
 
 

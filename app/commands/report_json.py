@@ -77,6 +77,8 @@ def _describe_short(layout: Layout, short: WeakShort) -> dict[str, Any]:
         "trip_a": tidy(short.by.trip_a),
         "cleared_by": short.by.part,
         "limited_by": short.limited_by,
+        "short_dc_a": tidy(short.plain_a),
+        "margin_dc": tidy(short.plain_margin),
     }
 
 

@@ -3,7 +3,7 @@
 from collections import Counter
 
 from app.commands.answers import Answers, answer
-from app.commands.answers_text import write_answers
+from app.commands.answers_text import what_limits, write_answers
 from app.commands.figures import write_rows, write_text
 from core.analysis.probe import judge_short, probe_place
 from core.analysis.study import BoosterDuty, Extreme, Probe, Study
@@ -96,6 +96,8 @@ def _write_short(study: Study, answers: Answers) -> tuple[str, str]:
         f"{weak.by.part}, at {place_name(study.layout, weak.place)}: "
         f"{judge_short(weak.margin, study.layout.settings.limits)}"
     )
+    if weak.limited_by == "inductance":
+        text += f", {what_limits(weak)}"
     return "Weakest short", text
 
 

@@ -28,6 +28,8 @@ class WeakShort:
     margin, sensed_a : float
         The current as that device senses it, over its trip current and in
         amperes. [1, A]
+    plain_a : float
+        What resistance alone would let through. [A]
     limited_by : "resistance" or "inductance"
         What holds the current down.
     """
@@ -36,7 +38,13 @@ class WeakShort:
     by: Clearing
     margin: float
     sensed_a: float
+    plain_a: float
     limited_by: Literal["resistance", "inductance"]
+
+    @property
+    def plain_margin(self) -> float:
+        """The margin that resistance alone would leave. [1]"""
+        return self.by.margin(self.plain_a)
 
 
 def weakest_shorts(
@@ -72,7 +80,7 @@ def _weak_short(study: Study, i: int, place: OnRun) -> WeakShort:
     margin = by.margin(float(shorts.sensed(by.sensing)[i]))
     plain = study.scan.short_at(i, float(study.scan.highest_loop()[0][i]))
     limited_by = limit_of(float(shorts.sensed("rms")[i]), plain)
-    return WeakShort(place, by, margin, margin * by.trip_a, limited_by)
+    return WeakShort(place, by, margin, margin * by.trip_a, plain, limited_by)
 
 
 def _apart(one: OnRun, other: OnRun) -> float:

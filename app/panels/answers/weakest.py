@@ -51,11 +51,14 @@ class WeakestCard(Fold):
 
 def _entry(study: Study, found: WeakShort) -> Entry:
     verdict = judge_short(found.margin, study.layout.settings.limits)
+    more = SHORT_WORDS[verdict]
+    if found.limited_by == "inductance":
+        more += f"\nby resistance alone {show_margin(found.plain_margin)}"
     return Entry(
         (found.place.run,),
         place_name(study.layout, found.place),
         show_margin(found.margin),
-        SHORT_WORDS[verdict],
+        more,
         wrong=verdict == "poor",
         place=found.place,
     )

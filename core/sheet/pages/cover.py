@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from core.analysis.probe import probe_place
+from core.analysis.weak import weakest_shorts
 from core.layout.layout import Layout
 from core.layout.parts import Board, Bus, Drop, Settings, Strip
 from core.layout.queries import place_name, run_name
@@ -129,7 +130,7 @@ def _right_side(brief: Brief, area: Box, chapters: Sequence[Chapter]) -> Iterabl
         column.text(head, 9.5, ink=SOFT)
         column.text(value, 16.0, bold=True, most=2)
         if more:
-            column.text(more, 9.5, most=2)
+            column.text(more, 9.5, most=3)
         column.space(1.2)
     column.rule()
     column.text("On the pages", 12.0, bold=True)
@@ -166,10 +167,16 @@ def _figures(brief: Brief) -> Iterable[tuple[str, str, str]]:
 
 
 def _weakest_figure(brief: Brief) -> Iterable[tuple[str, str, str]]:
-    weakest = brief.study.weakest_short
-    if weakest is not None:
+    found = weakest_shorts(brief.study, count=1)
+    if found:
+        weakest = found[0]
         place = place_name(brief.layout, weakest.place)
-        yield "Weakest short circuit", f"{weakest.value:.1f} × the trip current", place
+        if weakest.limited_by == "inductance":
+            place += (
+                f"; inductance limits it, by resistance alone "
+                f"{weakest.plain_margin:.1f} ×"
+            )
+        yield "Weakest short circuit", f"{weakest.margin:.1f} × the trip current", place
 
 
 def _drawn(layout: Layout) -> str:

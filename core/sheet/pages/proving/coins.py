@@ -121,6 +121,12 @@ def _times(margin: float) -> str:
 
 
 def _note(brief: Brief, row: CoinRow) -> str:
-    if not row.trips:
-        return _NEVER
-    return _HARDLY if row.margin < brief.settings.limits.short_least else ""
+    limits = brief.settings.limits
+    said = [_NEVER] if not row.trips else []
+    if row.trips and row.margin < limits.short_least:
+        said.append(_HARDLY)
+    if row.plain_a is not None and row.margin < limits.short_good:
+        said.append(
+            f"Inductance holds it down: by resistance alone {show_amps(row.plain_a)}."
+        )
+    return " ".join(said)

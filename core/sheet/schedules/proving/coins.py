@@ -13,7 +13,7 @@ from math import ceil
 import numpy as np
 
 from core.analysis.breakdown import Point
-from core.analysis.probe import race_to_trip
+from core.analysis.probe import limit_of, race_to_trip
 from core.analysis.shorts import Shorts, short_currents
 from core.analysis.study import Clearing, Study, margins, place_in, trip_chain
 from core.checks.spots import sound_segments
@@ -52,6 +52,8 @@ class CoinRow:
         The same over the trip current of the nearest device; 0 without one. [1]
     trips : bool
         Whether anything is expected to trip.
+    plain_a : float or None
+        What resistance alone would let through, where inductance is what limits. [A]
     rank : int
         1 for the weakest place of all, 0 for all but the weakest.
     """
@@ -61,6 +63,7 @@ class CoinRow:
     sensed_a: float
     margin: float
     trips: bool
+    plain_a: float | None = None
     rank: int = 0
 
 
@@ -153,7 +156,16 @@ def _row(
         return CoinRow(spot, None, plain, 0.0, trips=False)
     sensed = float(shorts.sensed(device.sensing)[0])
     amps = device.margin(sensed) * device.trip_a
-    return CoinRow(spot, device, amps, margin, trips=first is not None)
+    plain = study.scan.short_at(point.segment, point.t)
+    held = limit_of(float(shorts.sensed("rms")[0]), plain) == "inductance"
+    return CoinRow(
+        spot,
+        device,
+        amps,
+        margin,
+        trips=first is not None,
+        plain_a=plain if held else None,
+    )
 
 
 def _device(study: Study, part: PartId | None, first: PartId | None) -> Clearing | None:

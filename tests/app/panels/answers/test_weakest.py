@@ -12,9 +12,11 @@ from app.session.session import Session
 from core.layout.change import Change
 from core.layout.edits.set import set_fields
 from core.layout.ids import PartId
+from core.layout.layout import Layout
 from core.layout.parts import Drop
 from tests.app.board import BOOSTER
 from tests.app.panels.conftest import Seen
+from tests.samples.wulfenmoor import wulfenmoor_end_fed
 
 
 def panel(qtbot: QtBot, session: Session, looks: Looks, seen: Seen) -> ProvePanel:
@@ -61,6 +63,21 @@ def test_a_change_of_the_trip_shows_in_the_list(
     # Ten times the trip current is a tenth of the margin.
     factor = float(before.split()[0]) / float(card.list.entries[0].figure.split()[0])
     assert 9.0 < factor < 11.0
+
+
+def test_where_inductance_limits_the_margin_by_resistance_stands_beside_it(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    # needs.md 3.6: of 17.8 A by resistance alone 3.7 A are left; 2.2 times 8 A.
+    card = panel(qtbot, session, looks, seen).weakest
+    card.head.click()
+    assert not any("resistance" in entry.more for entry in card.list.entries)
+    loose = Layout({part.id: part for part in wulfenmoor_end_fed()})
+    with qtbot.waitSignal(session.study_ready):
+        session.replace_layout(loose, None)
+    first = card.list.entries[0]
+    assert float(first.figure.split()[0]) < 0.5
+    assert "by resistance alone 2.1" in first.more
 
 
 def test_a_short_is_to_be_cured_first(

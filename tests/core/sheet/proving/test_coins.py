@@ -36,6 +36,7 @@ from tests.core.sheet.boards import (
     shelf_run,
     texts,
 )
+from tests.samples.wulfenmoor import wulfenmoor_end_fed
 
 BOOSTER = Booster(id=PartId("PB1"), x_mm=0, y_mm=-300, trip_a=5.0, trip_s=0.1)
 BREAKER = Inline(
@@ -171,6 +172,19 @@ def test_a_row_says_place_current_device_time_and_has_two_boxes() -> None:
     assert words[start + 8] == "No. 3"
     boxes = [m for m in leaf.marks if isinstance(m, Line) and m.closed]
     assert len(boxes) == 2 * 3
+
+
+def test_where_inductance_holds_the_coin_down_both_figures_are_told() -> None:
+    # needs.md 3.6: 17.8 A by resistance alone, about 3.5 A as an 8 A booster senses.
+    layout = Layout({part.id: part for part in wulfenmoor_end_fed()})
+    row = min(rows_of(layout), key=lambda r: r.margin)
+    assert row.plain_a == pytest.approx(17.8, rel=0.10)
+    assert row.sensed_a < 4.0
+    words = " ".join(said(layout))
+    told = f"Inductance holds it down: by resistance alone {row.plain_a:.1f} A."
+    assert told in words
+    assert all(r.plain_a is None for r in rows_of(shelf()))
+    assert "Inductance" not in " ".join(said(shelf()))
 
 
 def test_boards_follow_each_other_and_are_named() -> None:
