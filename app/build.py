@@ -133,8 +133,10 @@ class Program:
         self.actions = make_actions(self.session.undo_stack)
         self.notices = Notices(self.looks)
         self.session.notice.connect(self.notices.warn)
+        self.session.refusal.connect(self.notices.refuse)
         self.filing = Filing(self.session, self.memory, self.notices)
         self.canvas = Canvas(self.session, self.looks.theme)
+        self.canvas.gesture_begun.connect(self.notices.pass_by)
         self.wishes = Wishes()
         self.hands = Hands(
             self._show_parts,

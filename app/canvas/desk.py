@@ -88,7 +88,7 @@ class CanvasDesk:
 
     def refuse(self, sentence: str) -> None:
         """Say why something that was asked for cannot be done."""
-        self._session.notice.emit(sentence)
+        self._session.refusal.emit(sentence)
 
     def probe(self, place: OnRun | None) -> None:
         """Put the probe on a place of track, or take it off."""

@@ -33,6 +33,8 @@ class ToolView(PlanView):
     -------
     tool_changed(str)
         Another tool was taken up.
+    gesture_begun()
+        A button was pressed with a tool, or another tool was taken up.
     hint_changed(str), typing_changed(str), measure_changed(str)
         What can be done now; what is typed; lengths of what is being drawn.
     pointer_moved(float, float)
@@ -43,6 +45,7 @@ class ToolView(PlanView):
     """
 
     tool_changed = Signal(str)
+    gesture_begun = Signal()
     hint_changed = Signal(str)
     typing_changed = Signal(str)
     measure_changed = Signal(str)
@@ -79,6 +82,7 @@ class ToolView(PlanView):
     def set_tool(self, tool_id: str) -> None:
         """Take up a tool; what is under way with the other is left."""
         self._hand.cancel()
+        self.gesture_begun.emit()
         self._tool = tool_id
         self._hand = Hand(self._desk, TOOLS[tool_id].begin)
         self.plan.set_hovered(None)
@@ -104,6 +108,7 @@ class ToolView(PlanView):
         ):
             self.begin_pan(event.position().toPoint())
         elif button == _BUTTON.LeftButton:
+            self.gesture_begun.emit()
             self._hand.press(self._pointer(event))
             self._show_cursor()
         elif button == _BUTTON.RightButton:
@@ -132,6 +137,7 @@ class ToolView(PlanView):
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         """Hand the second press of a double click to the tool."""
         if event.button() == _BUTTON.LeftButton and not self._is_space_down:
+            self.gesture_begun.emit()
             self._hand.double(self._pointer(event))
         else:
             self.mousePressEvent(event)

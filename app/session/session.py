@@ -41,8 +41,8 @@ class Session(QObject):
     selection_changed(), probe_changed(), case_changed()
         The selection; the probe's place or figures; which turnouts are thrown
         and which gates are open.
-    notice(str)
-        A sentence for the person.
+    notice(str), refusal(str)
+        A sentence for the person; why a gesture on the plan came to nothing.
     """
 
     layout_replaced = Signal()
@@ -56,6 +56,7 @@ class Session(QObject):
     probe_changed = Signal()
     case_changed = Signal()
     notice = Signal(str)
+    refusal = Signal(str)
 
     def __init__(
         self,

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer
 from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QMessageBox, QWidget
 
@@ -14,10 +14,15 @@ STAYS_MS = 9_000
 
 
 class Notices(QFrame):
-    """A slim bar above the plan: one sentence, maybe something to press."""
+    """A slim bar: one sentence, maybe something to press.
+
+    It lies over the line at the bottom of its parent, so that nothing moves under
+    the hand when it comes and goes.
+    """
 
     def __init__(self, looks: Looks) -> None:
         super().__init__()
+        self._passes = False
         self.setProperty("kind", "notice")
         self._act: Callable[[], None] = lambda: None
         self._mark = Mark(looks)
@@ -48,6 +53,36 @@ class Notices(QFrame):
         self._show("fault", "poor", text, word, act)
         self._timer.stop()
 
+    def refuse(self, text: str) -> None:
+        """Say why a gesture came to nothing; it stays until the next one begins."""
+        self.warn(text)
+        self._passes = True
+
+    def pass_by(self) -> None:
+        """Take away what was said of the gesture before."""
+        if self._passes:
+            self.hide()
+
+    def lie_over(self, parent: QWidget) -> None:
+        """Lie over the bottom of a widget, whatever its size."""
+        self.setParent(parent)
+        parent.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Keep to the bottom."""
+        if event.type() == QEvent.Type.Resize and watched is self.parent():
+            self._place()
+        return super().eventFilter(watched, event)
+
+    def _place(self) -> None:
+        parent = self.parentWidget()
+        if parent is None:
+            return
+        width = parent.width()
+        height = max(self.heightForWidth(width), self.sizeHint().height())
+        self.setGeometry(0, parent.height() - height, width, height)
+        self.raise_()
+
     def _show(
         self,
         icon: str,
@@ -61,8 +96,10 @@ class Notices(QFrame):
         self.action.setText(word)
         self.action.setVisible(act is not None)
         self._act = act or (lambda: None)
+        self._passes = False
         self.setAccessibleName(text)
         self.show()
+        self._place()
 
     def _on_action(self) -> None:
         self.hide()

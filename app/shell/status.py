@@ -17,6 +17,10 @@ POINTER_WIDTH = 210
 """Room for the pointer's place, so that nothing moves while it does. [px]"""
 
 
+HINT_LINES = 2
+"""Lines kept for the hint, so that nothing moves when one needs both. [1]"""
+
+
 class StatusLine(QFrame):
     """Hint, measure, pointer position and state of the figures."""
 
@@ -24,8 +28,10 @@ class StatusLine(QFrame):
         super().__init__()
         self._session = session
         self.setProperty("kind", "strip")
-        self.hint = label("", wraps=False)
+        self.hint = label("")
         self.hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.hint.ensurePolished()
+        self.hint.setFixedHeight(HINT_LINES * self.hint.fontMetrics().lineSpacing())
         self.measure = label("", "", wraps=False)
         self.typed = label("", "heading", wraps=False)
         self.thrown = label("", "heading", wraps=False)

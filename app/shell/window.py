@@ -61,7 +61,7 @@ class MainWindow(QMainWindow):
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(0)
         box.addWidget(self._pages, 1)
-        box.addWidget(rooms.notices)
+        rooms.notices.lie_over(inside)
         self.setCentralWidget(inside)
         self._menus = fill_menus(self.menuBar(), actions)
         recent = self._menus["recent"]

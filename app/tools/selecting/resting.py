@@ -25,9 +25,8 @@ class Resting(State):
     """Nothing is held; a press decides what will be."""
 
     hint = (
-        "Click to select, Shift-click for more. Double-click: joined track, throw a "
-        "turnout, turn a bridge, open a gate. Drag to move, or for a box. Arrows "
-        "nudge, Delete removes."
+        "Click to select, Shift: more; drag to move, or for a box. Arrows nudge, "
+        "Delete removes. Double-click: joined track; throw, turn or open it."
     )
     cursor = "arrow"
     is_idle = True

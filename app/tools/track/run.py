@@ -187,7 +187,7 @@ _HINTS = {
         "Esc: leave it."
     ),
     True: (
-        "Click to add a piece, or type a length (2400) or an arc (r600 90). "
+        "Click ahead: straight; aside: arc. Type 2400, or r600 30 (-30: other way). "
         "Enter: done. Backspace: take back. Esc: leave it."
     ),
 }

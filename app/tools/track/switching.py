@@ -33,8 +33,8 @@ _WORDS: dict[Kind, str] = {
     "curved": "curved turnout",
 }
 _HINT = (
-    "Click on a track to place the {word}. F: other hand. Z: open the other way. C: "
-    "next kind. Type 1:6, 10° (10 deg) or a radius for another shape."
+    "Click on a track: {word}. F: other hand. Z: opens the other way. C: next kind. "
+    "Type 1:6, 10 deg or a radius."
 )
 _HINT_TYPING = (
     "1:6 is a crossing one in six, 10 deg its angle, 600 mm the leg's radius. Enter: "

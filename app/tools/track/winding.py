@@ -31,9 +31,8 @@ RADIUS_GAUGES, RISE_GAUGES = 30.0, 5.5
 """Usual radius and rise a turn (common practice, no source). [gauges]"""
 
 _HINT = (
-    "Click where the middle is, or on a free end to go on from it; drag for another "
-    "radius. PgUp, PgDn: turns. F: other way round. Z: up or down. Type radius x turns "
-    "x rise a turn (460 x 6 x 65)."
+    "Click its middle, or a free end; drag its radius. PgUp, PgDn: turns. F: other "
+    "way. Z: up or down. Type radius x turns x rise (460 x 6 x 65)."
 )
 _HINT_TYPING = "Radius x turns x rise a turn, as 460 x 6 x 65. Enter: keep it."
 
