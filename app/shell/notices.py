@@ -30,7 +30,7 @@ class Notices(QFrame):
         self.words.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.action = button("", self._on_action)
         box = QHBoxLayout(self)
-        box.setContentsMargins(12, 5, 8, 5)
+        box.setContentsMargins(12, 3, 8, 3)
         box.addWidget(self._mark)
         box.addWidget(self.words, 1)
         box.addWidget(self.action)
@@ -79,7 +79,7 @@ class Notices(QFrame):
         if parent is None:
             return
         width = parent.width()
-        height = max(self.heightForWidth(width), self.sizeHint().height())
+        height = self.heightForWidth(width)  # its hint is for another width
         self.setGeometry(0, parent.height() - height, width, height)
         self.raise_()
 

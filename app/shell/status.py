@@ -43,7 +43,9 @@ class StatusLine(QFrame):
         )
         self.pointer = label("", "faint", wraps=False)
         self.pointer.setMinimumWidth(POINTER_WIDTH)
-        self.pointer.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self.pointer.setAlignment(
+            Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+        )
         self._mark = Mark(looks, 15)
         self.study = label("", "faint", wraps=False)
         box = row(

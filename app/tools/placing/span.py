@@ -7,7 +7,7 @@ from math import atan2, cos, degrees, hypot, sin
 from app.tools.desk import Desk
 from app.tools.marks import Frame, Ghost, Mark, Stroke
 from app.tools.placing.recipes import point_of
-from app.tools.pointer import Key, Pointer
+from app.tools.pointer import Key, Pointer, SnapKind
 from app.tools.snapping.wish import GRID, Wish
 from app.tools.state import State
 from app.tools.steps import added
@@ -44,6 +44,8 @@ class Plank:
         Whether the line between the points is pulled to round angles.
     measure : callable or None
         What to say of its size; None: how wide and how deep it is.
+    to_ends : bool
+        Whether its other point is pulled to free ends of track.
     """
 
     make: Callable[[Layout, Point, Point], Change | None]
@@ -52,6 +54,7 @@ class Plank:
     hint_open: str
     round_angles: bool
     measure: Callable[[Point, Point, Lengths], str] | None = None
+    to_ends: bool = False
 
 
 class Waiting(State):
@@ -97,7 +100,8 @@ class Spanning(State):
     def wish(self) -> Wish:
         """The other end is on the grid too, and in line where that matters."""
         anchor = self._pressed.place if self._plank.round_angles else None
-        return Wish(grid=True, anchor=anchor)
+        kinds: frozenset[SnapKind] = frozenset(("end",) if self._plank.to_ends else ())
+        return Wish(kinds=kinds, grid=True, anchor=anchor)
 
     def idle(self) -> State:
         """Forget the first point."""
@@ -261,8 +265,9 @@ PIT = Plank(
     _pit,
     _pit_size,
     "Drag from the middle of the pit to its edge, the way the bridge lies.",
-    "Drag to the edge of the pit, or type its diameter (300) and Enter. Track that "
-    "points at the pit from its edge is a stall. Esc: leave it.",
+    "Drag to the edge of the pit, or onto the end of a track that comes up to it. Or "
+    "type its diameter (300) and Enter. Esc: leave it.",
     round_angles=True,
     measure=_pit_measure,
+    to_ends=True,
 )

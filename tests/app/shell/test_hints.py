@@ -7,6 +7,7 @@ from importlib import import_module
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 import app.tools
@@ -36,6 +37,8 @@ def hints() -> Iterator[str]:
                     yield thing.hint
                 case type() if issubclass(thing, State) and isinstance(thing.hint, str):
                     yield thing.hint
+                case _:
+                    pass
 
 
 ALL = sorted({hint for hint in hints() if hint})
@@ -62,7 +65,7 @@ def test_every_hint_stands_whole_on_a_small_screen(at_work: Program) -> None:
         status.show_measure(measure)
         for hint in ALL:
             status.show_hint(hint)
-            status.layout().activate()
+            QApplication.processEvents()
             label = status.hint
             box = label.fontMetrics().boundingRect(
                 0, 0, label.width(), 9999, Qt.TextFlag.TextWordWrap, hint
@@ -80,8 +83,10 @@ def test_a_notice_moves_nothing(at_work: Program) -> None:
     notices = at_work.notices
     assert notices.isVisible()
     assert (canvas.mapToScene(QPoint(300, 300)), canvas.size()) == before
-    below = canvas.mapTo(at_work.window, QPoint(0, canvas.height())).y()
-    assert notices.mapTo(at_work.window, QPoint()).y() >= below
+    status = at_work.bench.status
+    assert notices.mapTo(at_work.window, QPoint()).y() >= (
+        status.mapTo(at_work.window, QPoint()).y()
+    )
 
 
 def test_a_refusal_goes_when_the_next_gesture_begins(at_work: Program) -> None:

@@ -5,7 +5,7 @@ import pytest
 from core.layout.geometry import run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Part, RunEnd, TrackRun, Turntable
+from core.layout.parts import Part, RunEnd, Straight, TrackRun, Turntable
 from core.layout.turntables import standing_at
 from tests.app.tools.hand import Gestures
 from tests.core.checks.shed import shed
@@ -35,6 +35,23 @@ def test_a_typed_diameter_is_exact_and_the_bridge_lies_towards_the_pointer() -> 
     assert the_table(g.layout).across_mm == pytest.approx(310.0)
     bridge = g.layout.need(the_table(g.layout).bridge, TrackRun)
     assert bridge.heading_deg == pytest.approx(90.0)
+
+
+def test_dragged_near_the_end_of_a_track_the_edge_lies_on_it() -> None:
+    # The spur comes from the left and ends 237.3 mm before the pit's middle.
+    spur = TrackRun(
+        id=PartId("R1"),
+        x_mm=-1000.0,
+        y_mm=0.0,
+        heading_deg=0.0,
+        pieces=(Straight(length_mm=762.7),),
+    )
+    g = Gestures("turntable", spur, mm_per_px=4.0)
+    g.drag((0, 0), (-150, 0), (-221, 20))
+    table = the_table(g.layout)
+    assert table.across_mm == pytest.approx(2 * 237.3)
+    assert table.stalls == (RunEnd(run=spur.id, end="end"),)
+    assert [p.number for p in standing_at(g.layout, table)] == [1]
 
 
 def test_its_size_is_told_while_it_is_drawn() -> None:
