@@ -13,9 +13,27 @@ def clip_line(points: tuple[XY, ...], window: Box) -> list[tuple[XY, ...]]:
     Each step is cut by itself (Liang and Barsky's parametric cut); steps that
     meet are joined again.
     """
+    left, right = window.left, window.right
+    top, bottom = window.top, window.bottom
     found: list[list[XY]] = []
     for here, there in pairwise(points):
-        cut = _clip_step(here, there, window)
+        (xa, ya), (xb, yb) = here, there
+        if (
+            left <= xa <= right
+            and left <= xb <= right
+            and top <= ya <= bottom
+            and top <= yb <= bottom
+        ):
+            cut: tuple[XY, XY] | None = (here, there)
+        elif (
+            (xa < left and xb < left)
+            or (xa > right and xb > right)
+            or (ya < top and yb < top)
+            or (ya > bottom and yb > bottom)
+        ):
+            continue
+        else:
+            cut = _clip_step(here, there, window)
         if cut is None:
             continue
         if found and found[-1][-1] == cut[0]:

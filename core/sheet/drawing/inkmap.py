@@ -22,6 +22,10 @@ LONGEST_LABEL = 55.0
 
 _DISTANCES = (1.2, 2.6, 4.5, 7.0, 10.0, 14.0, 19.0, 25.0, 32.0)
 _DIRECTIONS = 16
+_ANGLES = tuple(2.0 * pi * turn / _DIRECTIONS for turn in range(_DIRECTIONS))
+_TURNS = tuple((cos(a), sin(a), 0.1 * abs(sin(2 * a))) for a in _ANGLES)
+"""Each direction, and what a place that lies aslant costs."""
+
 _FAR = 0.6
 
 
@@ -114,29 +118,37 @@ class InkMap:
         return replace(words, text=text)
 
     def _choose(self, at: XY, width: float, height: float, clear: float) -> Box:
-        best: Box | None = None
+        best: tuple[float, float] | None = None
         least = float("inf")
+        w, ink = self._window, self._ink
+        reaches = [_reach(x, y, width, height) for x, y, _ in _TURNS]
         for distance in _DISTANCES:
             if _FAR * distance >= least:
                 break
-            for turn in range(_DIRECTIONS):
-                angle = 2.0 * pi * turn / _DIRECTIONS
-                area = _beside(at, angle, clear + distance, width, height)
-                cost = self._cost(area) + _FAR * distance + 0.1 * abs(sin(2 * angle))
+            for (x, y, aslant), reach in zip(_TURNS, reaches, strict=True):
+                if _FAR * distance + aslant >= least:
+                    continue
+                away = clear + distance + reach
+                left = at[0] + away * x - width / 2.0
+                top = at[1] + away * y - height / 2.0
+                if not (
+                    w.left <= left
+                    and left + width <= w.right
+                    and w.top <= top
+                    and top + height <= w.bottom
+                ):
+                    continue
+                cells = ink[
+                    int(top - w.top) : int(top + height - w.top) + 1,
+                    int(left - w.left) : int(left + width - w.left) + 1,
+                ]
+                hidden = float(np.add.reduce(cells, axis=None))
+                cost = hidden + _FAR * distance + aslant
                 if cost < least:
-                    best, least = area, cost
-        return best or self._held_inside(at, width, height)
-
-    def _cost(self, area: Box) -> float:
-        w = self._window
-        if not (
-            w.left <= area.left
-            and area.right <= w.right
-            and w.top <= area.top
-            and area.bottom <= w.bottom
-        ):
-            return float("inf")
-        return float(self._cells(area).sum())
+                    best, least = (left, top), cost
+        if best is None:
+            return self._held_inside(at, width, height)
+        return Box(*best, best[0] + width, best[1] + height)
 
     def _held_inside(self, at: XY, width: float, height: float) -> Box:
         left = max(min(at[0], self._window.right - width), self._window.left)
@@ -156,15 +168,11 @@ class InkMap:
         ]
 
 
-def _beside(at: XY, angle: float, distance: float, width: float, height: float) -> Box:
-    """Return a box whose nearest edge lies at a distance in a direction."""
-    x, y = cos(angle), sin(angle)
+def _reach(x: float, y: float, width: float, height: float) -> float:
+    """Return how far it is from the middle of a box to its edge in a direction."""
     reach_x = width / 2.0 / abs(x) if abs(x) > 1e-9 else float("inf")
     reach_y = height / 2.0 / abs(y) if abs(y) > 1e-9 else float("inf")
-    away = distance + min(reach_x, reach_y)
-    left = at[0] + away * x - width / 2.0
-    top = at[1] + away * y - height / 2.0
-    return Box(left, top, left + width, top + height)
+    return min(reach_x, reach_y)
 
 
 def _pointer(at: XY, area: Box, clear: float) -> tuple[XY, XY] | None:
