@@ -16,6 +16,7 @@ from core.checks.spots import sound_segments
 from core.layout.ids import PartId
 from core.layout.parts import OnRun
 from core.network.circuit import BranchKind
+from core.sheet.schedules.proving.guards import GuardRow, guard_rows
 
 WEAKEST = 10
 """How many of the weakest shorts are told; needs N25."""
@@ -51,6 +52,8 @@ class Answers:
         In the order in which they come back.
     legs : tuple of Leg
         The buses as the signal sees them.
+    guards : tuple of GuardRow
+        The devices that trip, and who is first.
     """
 
     sound: Study
@@ -59,6 +62,7 @@ class Answers:
     connections: int
     restarts: tuple[Restart, ...]
     legs: tuple[Leg, ...]
+    guards: tuple[GuardRow, ...]
 
 
 def answer(study: Study) -> Answers:
@@ -78,6 +82,7 @@ def answer(study: Study) -> Answers:
         connections=len(every),
         restarts=tuple(restarts),
         legs=describe_legs(study),
+        guards=guard_rows(study),
     )
 
 

@@ -12,6 +12,8 @@ from core.checks.words import count_of
 from core.layout.layout import Layout
 from core.layout.queries import part_name, place_name
 from core.materials.signal import HALF_BIT_ONE_S
+from core.sheet.pages.proving.guards import first_words
+from core.sheet.schedules.proving.guards import GuardRow
 from core.units.figures import (
     show_amps,
     show_henry,
@@ -38,6 +40,11 @@ def write_answers(answers: Answers) -> Iterable[str]:
         yield _block(
             "Weakest shorts, as the nearest device senses them over its trip:",
             [(f"{w.margin:.2f} ×", _short(layout, w)) for w in answers.weakest],
+        )
+    if answers.guards:
+        yield _block(
+            "Who trips first on a short behind each device:",
+            [(g.own.part, _guard(g)) for g in answers.guards],
         )
     if answers.connections:
         yield _openings(layout, answers)
@@ -73,6 +80,11 @@ def what_limits(short: WeakShort) -> str:
         f"limited by inductance: by resistance alone {show_amps(short.plain_a)}, "
         f"{short.plain_margin:.2f} ×"
     )
+
+
+def _guard(row: GuardRow) -> str:
+    trip = f"{show_amps(row.own.trip_a)} in {show_seconds(row.own.trip_s)}"
+    return f"trips at {trip}; first: {first_words(row)}"
 
 
 def _openings(layout: Layout, answers: Answers) -> str:

@@ -14,6 +14,7 @@ from core.analysis.weak import WeakShort
 from core.checks.finding import Finding, Severity
 from core.layout.layout import Layout
 from core.layout.queries import run_name
+from core.sheet.schedules.proving.guards import GuardRow
 
 
 def describe_report(study: Study, findings: tuple[Finding, ...]) -> dict[str, Any]:
@@ -66,6 +67,7 @@ def _describe_answers(layout: Layout, answers: Answers) -> dict[str, Any]:
         "openings": [_describe_opening(layout, j) for j in answers.openings],
         "restarts": [_describe_restart(r) for r in answers.restarts],
         "legs": [_describe_leg(leg) for leg in answers.legs],
+        "guards": [_describe_guard(row) for row in answers.guards],
     }
 
 
@@ -128,6 +130,17 @@ def _describe_leg(leg: Leg) -> dict[str, Any]:
     }
 
 
+def _describe_guard(row: GuardRow) -> dict[str, Any]:
+    return {
+        "part": row.own.part,
+        "trip_a": tidy(row.own.trip_a),
+        "trip_s": tidy(row.own.trip_s),
+        "above": [device.part for device in row.above],
+        "order": row.order,
+        "rival": row.rival.part if row.rival is not None else None,
+    }
+
+
 def _describe_booster(duty: BoosterDuty, *, shorted: bool) -> dict[str, Any]:
     """Describe a booster; what a shorted one would give is no load of it."""
     return {
@@ -152,8 +165,12 @@ def _describe_place(
     return {
         **place_of(study.layout, worst.place),
         "volts_v": tidy(found.volts_v),
+        "volts_low_v": tidy(found.volts_low_v),
+        "volts_high_v": tidy(found.volts_high_v),
         "drop_share": tidy(found.drop_share),
         "loop_ohm": tidy(found.loop_ohm),
+        "loop_low_ohm": tidy(found.loop_low_ohm),
+        "loop_high_ohm": tidy(found.loop_high_ohm),
         "margin": tidy(found.margin),
         figure: tidy(worst.value),
     }

@@ -66,9 +66,11 @@ def _write_volts(study: Study, train: str) -> tuple[str, str]:
     if study.worst_volts is None:
         return "Lowest volts", "none: no booster reaches any track"
     found = probe_place(study, study.worst_volts.place)
+    band = f"{show_volts(found.volts_low_v)} to {show_volts(found.volts_high_v)}"
     text = (
-        f"{show_volts(found.volts_v)} at {_place(study, study.worst_volts)}, with a "
-        f"{train} train there: {_lost(found)}"
+        f"{show_volts(found.volts_v)} ({band}) at "
+        f"{_place(study, study.worst_volts)}, with a {train} train there: "
+        f"{_lost(found)}"
     )
     return "Lowest volts", text
 
@@ -83,7 +85,12 @@ def _lost(found: Probe) -> str:
 def _write_loop(study: Study) -> tuple[str, str]:
     if study.worst_loop is None:
         return "Highest loop", "none"
-    loop = show_ohms(study.worst_loop.value)
+    worst = study.worst_loop.value
+    loop, found = show_ohms(worst), probe_place(study, study.worst_loop.place)
+    # At a gap a probe tells of one side, which need not be the worse one.
+    if found.loop_low_ohm <= worst <= found.loop_high_ohm:
+        low, high = show_ohms(found.loop_low_ohm), show_ohms(found.loop_high_ohm)
+        loop += f" ({low} to {high})"
     return "Highest loop", f"{loop} at {_place(study, study.worst_loop)}"
 
 

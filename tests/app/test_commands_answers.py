@@ -14,6 +14,7 @@ from core.layout.parts import (
     Booster,
     Bus,
     Drop,
+    Inline,
     Load,
     OnRun,
     Point,
@@ -198,6 +199,49 @@ def test_the_connections_that_matter_come_worst_first(
     # D1 the same without the joiner in each rail at 2.742 m: 14.603 V.
     assert first["part"] == "D1"
     assert first["lowest_volts_v"] == pytest.approx(14.603, abs=1e-3)
+
+
+def test_who_trips_first_is_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # needs.md N27: behind a booster of 100 ms a breaker of 16 ms is first; one of
+    # 10 ms wins over it.
+    breaker = Inline(
+        id=PartId("CB1"),
+        device="breaker",
+        x_mm=0,
+        y_mm=-300,
+        trip_a=2.0,
+        trip_s=0.016,
+        feed=ToPort(part=BOOSTER),
+    )
+    slow = Layout({**board().parts, breaker.id: breaker})
+    booster = slow.need(BOOSTER, Booster)
+    fast = Layout({**slow.parts, booster.id: replace(booster, trip_s=0.01)})
+    for layout, order in ((slow, "first"), (fast, "by time")):
+        row = read(layout, tmp_path, capsys)["guards"][-1]
+        assert (row["part"], row["above"], row["rival"]) == ("CB1", ["PB1"], "PB1")
+        assert row["order"] == order
+    said = " ".join(told(slow, tmp_path, capsys).split())
+    assert "CB1 trips at 2.00 A in 16 ms; first: CB1: 16 ms against 100 ms" in said
+    said = " ".join(told(fast, tmp_path, capsys).split())
+    assert "first: ▲ PB1 wins: 16 ms against 10 ms" in said
+
+
+def test_worst_places_have_the_bands_of_their_materials(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # needs.md N05: code 100 is 57 to 90 mΩ/m for 76. By hand at the far end, 1 A: the
+    # half metre beyond D2, both rails, loses 76 mV; by the rail's band alone 57 to 90,
+    # so at least 19 mV less or 14 mV more.
+    lowest = read(board(), tmp_path, capsys)["lowest_volts"]
+    assert lowest["volts_v"] - lowest["volts_low_v"] > 0.014
+    assert lowest["volts_high_v"] - lowest["volts_v"] > 0.019
+    assert lowest["loop_low_ohm"] < lowest["loop_ohm"] - 0.019
+    assert lowest["loop_high_ohm"] > lowest["loop_ohm"] + 0.014
+    said = " ".join(told(board(), tmp_path, capsys).split())
+    low, high = lowest["volts_low_v"], lowest["volts_high_v"]
+    assert f" V ({low:.2f} V to {high:.2f} V) at Main" in said
 
 
 def test_restart_is_in_seconds_and_farads(

@@ -15,7 +15,16 @@ from core.layout.layout import Layout
 from tests.app.board import board, faulty_board, saved
 
 PLACE_KEYS = {"run", "track", "position_m"}
-WORST_KEYS = PLACE_KEYS | {"volts_v", "drop_share", "loop_ohm", "margin"}
+WORST_KEYS = PLACE_KEYS | {
+    "volts_v",
+    "volts_low_v",
+    "volts_high_v",
+    "drop_share",
+    "loop_ohm",
+    "loop_low_ohm",
+    "loop_high_ohm",
+    "margin",
+}
 REPORT_KEYS = {
     "file",
     "format",
@@ -33,6 +42,7 @@ REPORT_KEYS = {
     "openings",
     "restarts",
     "legs",
+    "guards",
     "boosters",
     "unfed",
     "findings",

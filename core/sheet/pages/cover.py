@@ -205,10 +205,15 @@ def _volts_figure(brief: Brief) -> tuple[str, str, str]:
     probe = probe_place(brief.study, worst.place)
     place = place_name(brief.layout, worst.place)
     lost = show_volts(probe.source_v - probe.volts_v)
+    note = f"{place}; test train {show_amps(probe.test_train_a)}"
+    # At a gap a probe tells of one side, which need not be the worse one.
+    if probe.volts_low_v <= worst.value <= probe.volts_high_v:
+        low, high = show_volts(probe.volts_low_v), show_volts(probe.volts_high_v)
+        note += f"; as rails and joints vary {low} to {high}"
     return (
         head,
         f"{show_volts(worst.value)}  ({lost}, {show_share(probe.drop_share)} lost)",
-        f"{place}; test train {show_amps(probe.test_train_a)}",
+        note,
     )
 
 

@@ -2,13 +2,16 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from math import ceil
 
+from core.analysis.legs import SNUBBER_FARAD, SNUBBER_OHM, Leg, describe_legs
 from core.sheet.brief import Brief
 from core.sheet.frame import Flow, Leaf, baseline, text_height
 from core.sheet.marks import FAINT, INK, SOFT, WHITE, Circle, Line, Mark, Text, box
 from core.sheet.schedules.power import BusRow, StripMap, Way, strip_maps
 from core.sheet.schedules.words import titled
 from core.sheet.table import Column, Row, lay_table
+from core.units.figures import show_henry, show_watts
 
 BUS_TITLE = "Buses"
 STRIP_TITLE = "Terminal strips"
@@ -34,8 +37,9 @@ def bus_leaves(brief: Brief) -> tuple[Leaf, ...]:
         "start.",
         9.5,
     )
+    legs = {leg.bus: leg for leg in describe_legs(brief.study)}
     for row in rows:
-        _set_bus(brief, flow, row)
+        _set_bus(brief, flow, row, legs.get(row.bus.id))
     return flow.leaves()
 
 
@@ -47,7 +51,7 @@ def strip_leaves(brief: Brief) -> tuple[Leaf, ...]:
     return _Cards(brief).set_strips(maps)
 
 
-def _set_bus(brief: Brief, flow: Flow, row: BusRow) -> None:
+def _set_bus(brief: Brief, flow: Flow, row: BusRow, leg: Leg | None) -> None:
     # A short bus stays on one page; a long one begins wherever there is room.
     whole = 44.0 + 8.1 * len(row.taps)
     keep = whole if whole < flow.box.height else 60.0
@@ -63,6 +67,8 @@ def _set_bus(brief: Brief, flow: Flow, row: BusRow) -> None:
         f"drawn {brief.length(row.path_m)}{extra} + {100.0 * row.bus.slack:g} % slack.",
         12.0,
     )
+    if leg is not None:
+        flow.text(leg_words(leg), 12.0)
     for words in _wrong_labels(row):
         flow.text(words, 12.0, bold=True)
     flow.space(1.5)
@@ -75,6 +81,21 @@ def _set_bus(brief: Brief, flow: Flow, row: BusRow) -> None:
         Column("checked", align="tick"),
     )
     lay_table(flow, columns, (_tap_row(brief, row, i) for i in range(len(row.taps))))
+
+
+def leg_words(leg: Leg) -> str:
+    """Return what the signal sees of a bus, and what goes on its open end."""
+    said = f"Loop {show_henry(leg.henry)}."
+    if leg.snubber_w is None:
+        return said
+    if leg.behind is not None:
+        return f"{said} No snubber on its open end: {leg.behind} would see it."
+    rated_w = max(2, ceil(2.0 * leg.snubber_w))
+    return (
+        f"{said} On its open end a snubber, where the signal needs one: "
+        f"{SNUBBER_OHM:.0f} Ω and {SNUBBER_FARAD * 1e6:.1f} µF in series; the resistor "
+        f"gets {show_watts(leg.snubber_w)} at worst, take one of {rated_w} W or more."
+    )
 
 
 def _wrong_labels(row: BusRow) -> Iterable[str]:

@@ -158,6 +158,19 @@ def test_a_bus_says_what_to_buy() -> None:
     assert any("run apart by 100 mm" in t for t in words)
 
 
+def test_a_bus_says_its_inductance_and_what_goes_on_its_open_end() -> None:
+    # needs.md N52 and N54: 40 m of 14 AWG 100 mm apart 81 µH; 0.1 µF at 15 V gets
+    # 0.78 W at worst, so half a watt is too little and 2 W are asked for.
+    layout = Layout({p.id: p for p in wulfenmoor_end_fed()})
+    words = " ".join(said(bus_leaves(brief_of(layout))))
+    assert "Loop 81 µH." in words
+    assert "0.78 W at worst, take one of 2 W or more." in words
+    # A bus that nothing feeds has no signal, and 3 m need no snubber.
+    lone = bus((0, 0), (3000, 0))
+    assert "Loop" not in " ".join(said(bus_leaves(brief_of(layout_of(lone)))))
+    assert "snubber" not in " ".join(said(bus_leaves(brief_of(oval()))))
+
+
 def test_a_wrong_label_on_a_bus_is_noted() -> None:
     right = bus((0, 300), (2400, 300), start_label="B1")
     wrong = bus((0, 300), (2400, 300), end_label="B7")
