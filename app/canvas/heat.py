@@ -13,6 +13,7 @@ from app.canvas.scene import PlanScene
 from app.session.asking import Inquiry, Talk
 from core.analysis.along import every_track_values
 from core.analysis.railmap import RailMap, map_rails
+from core.analysis.sound import sound_part
 from core.analysis.study import Extreme, Quantity, Study, TrackValues
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -163,6 +164,7 @@ def worst_word(quantity: Quantity, value: float) -> str:
 
 
 def _worst(study: Study, quantity: Quantity) -> Extreme | None:
+    study = sound_part(study)
     match quantity:
         case "volts":
             return study.worst_volts

@@ -1,6 +1,6 @@
 """What a report tells beside the worst places: the same for text and for JSON."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from core.analysis.failure import (
     Opening,
@@ -10,9 +10,9 @@ from core.analysis.failure import (
 )
 from core.analysis.legs import Leg, describe_legs
 from core.analysis.restart import Restart, plan_restart
-from core.analysis.study import Study, find_extreme
+from core.analysis.sound import sound_part
+from core.analysis.study import Study
 from core.analysis.weak import WeakShort, weakest_shorts
-from core.checks.spots import sound_segments
 from core.layout.ids import PartId
 from core.layout.parts import OnRun
 from core.network.circuit import BranchKind
@@ -98,17 +98,3 @@ def _shorted_connections(study: Study) -> set[tuple[PartId, OnRun | None]]:
             place = OnRun(run=branch.part, position_m=branch.end_m) if joint else None
             found.add((branch.part, place))
     return found
-
-
-def sound_part(study: Study) -> Study:
-    """Return the study as if tracks behind shorted boosters were not fed."""
-    if not study.shorts:
-        return study
-    scan = replace(study.scan, fed=sound_segments(study))
-    circuit = study.circuit
-    return replace(
-        study,
-        scan=scan,
-        worst_volts=find_extreme(circuit, scan, scan.lowest_volts(), highest=False),
-        worst_loop=find_extreme(circuit, scan, scan.highest_loop(), highest=True),
-    )

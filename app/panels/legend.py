@@ -183,7 +183,7 @@ class LegendStrip(QWidget):
 
     def _refresh_worst(self) -> None:
         result = self._session.result
-        worst = worst_of(result.study, self._quantity) if result is not None else None
+        worst = worst_of(result.sound, self._quantity) if result is not None else None
         self.worst.setVisible(worst is not None and self.width() >= ROOM)
         if result is not None and worst is not None and self._quantity is not None:
             figure = SHOW[self._quantity](worst.value)
@@ -192,7 +192,7 @@ class LegendStrip(QWidget):
 
     def _on_worst(self) -> None:
         result = self._session.result
-        worst = worst_of(result.study, self._quantity) if result is not None else None
+        worst = worst_of(result.sound, self._quantity) if result is not None else None
         if worst is not None:
             self._session.set_probe(worst.place)
             self._show_place(worst.place)

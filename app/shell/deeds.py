@@ -205,7 +205,7 @@ class Deeds:
     def _probe_worst(self) -> None:
         result = self._session.result
         worst = (
-            worst_of(result.study, quantity_of(self._bench.colouring) or "volts")
+            worst_of(result.sound, quantity_of(self._bench.colouring) or "volts")
             if result
             else None
         )

@@ -3,14 +3,12 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from core.analysis.breakdown import Point, break_down, unit_response
+from core.analysis.sound import sound_segments
 from core.analysis.study import Clearing, Floats, Loss, Study, place_in
 from core.layout.ids import PartId
 from core.layout.parts import OnRun
-
-Truths = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,18 +52,6 @@ class Spot:
         count = len(self.others)
         tracks = "1 other track" if count == 1 else f"{count} other tracks"
         return f"; so it is on {tracks}{behind}"
-
-
-def sound_segments(study: Study) -> Truths:
-    """Return which segments have figures that mean something, shape (S,).
-
-    They are fed, and by no booster whose poles are joined.
-    """
-    label = study.system.islands.label
-    shorted = {short.booster for short in study.shorts}
-    bad = [label[s.plus] for s in study.circuit.sources if s.part in shorted]
-    left = study.circuit.ends[:, 0]
-    return np.asarray(study.scan.fed & ~np.isin(label[left], bad), np.bool_)
 
 
 def losses_at(study: Study, spot: Spot) -> tuple[Loss, ...]:

@@ -15,6 +15,13 @@ def list_names(names: Sequence[str], most: int = MOST_NAMED) -> str:
     return f"{', '.join(names[:-1])} and {names[-1]}"
 
 
+def left_out(shorted: Sequence[str]) -> str:
+    """Return "PB1 is shorted: its track is left out."; empty where none is."""
+    if len(shorted) < 2:
+        return "".join(f"{name} is shorted: its track is left out." for name in shorted)
+    return f"{list_names(shorted)} are shorted: their track is left out."
+
+
 def count_of(count: int, one: str, many: str = "") -> str:
     """Return "1 track" or "3 tracks"."""
     return f"{count} {one if count == 1 else many or one + 's'}"

@@ -1,5 +1,7 @@
 """The Prove panel: what the layout is tried with, its worst places, the findings."""
 
+from collections.abc import Sequence
+
 from app.panels.answers.feeds import FeedsCard
 from app.panels.answers.legs import legs_question
 from app.panels.answers.list_card import ListCard
@@ -14,8 +16,11 @@ from app.panels.stages.base import Hands, StagePanel, key_of
 from app.panels.verdicts import show_margin
 from app.session.looks import Looks
 from app.session.session import Session
+from core.analysis.sound import shorted_boosters, trains_amps
 from core.analysis.study import Extreme, Study
 from core.checks.finding import Finding
+from core.checks.words import left_out, list_names
+from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Bus, Load
 from core.layout.queries import kind_word, place_name, run_name
@@ -38,7 +43,8 @@ class ProvePanel(StagePanel):
         worst = Card("Worst places")
         self._words = label(NOTHING_FED, "faint")
         self._worst = EntryList(looks, self._on_worst)
-        for widget in (self._words, self._worst):
+        self._left_out = label("", "error")
+        for widget in (self._words, self._worst, self._left_out):
             worst.box.addWidget(widget)
         self._trial = self.settings_card("Tried with", TRIAL)
         self._limits = self.settings_card("What is good enough", LIMITS)
@@ -71,9 +77,12 @@ class ProvePanel(StagePanel):
         """Show the worst places of the last study."""
         result = self.session.result
         study = result.study if result is not None else None
-        entries = self._entries(study) if study is not None else []
+        entries = self._entries(result.sound) if result is not None else []
         self._worst.show_entries(entries)
-        self._words.setVisible(not entries)
+        said = left_out(shorted_boosters(study)) if study is not None else ""
+        self._left_out.setText(said)
+        self._left_out.setVisible(bool(said))
+        self._words.setVisible(not entries and not said)
         self._show_trains(study)
         layout = self.session.layout
         self.legs.setVisible(any(True for _ in layout.of_kind(Bus)))
@@ -88,11 +97,10 @@ class ProvePanel(StagePanel):
         self._trains.show_entries([_load(layout, load) for load in loads])
         self._draw.setVisible(study is not None and bool(loads))
         if study is not None:
-            drawn = sum(duty.amps_a for duty in study.boosters)
             rated = sum(duty.rated_a for duty in study.boosters)
             self._draw.setText(
-                f"Together {show_amps(drawn)} of {show_amps(rated)} that the boosters "
-                f"can give."
+                f"Together {show_amps(trains_amps(study))} of {show_amps(rated)} that "
+                f"the boosters can give.{_short_words(shorted_boosters(study))}"
             )
 
     def _entries(self, study: Study) -> list[Entry]:
@@ -144,6 +152,13 @@ def _load(layout: Layout, load: Load) -> Entry:
     return Entry(
         (load.id,), f"{word} on {where}", figure if load.active else f"{figure}, off"
     )
+
+
+def _short_words(shorted: Sequence[PartId]) -> str:
+    if not shorted:
+        return ""
+    are = "is" if len(shorted) == 1 else "are"
+    return f" {list_names(shorted)} {are} shorted: that current is not counted."
 
 
 def worst_of(study: Study, quantity: str | None) -> Extreme | None:

@@ -3,11 +3,11 @@
 from collections import defaultdict
 from collections.abc import Iterator
 
+from core.analysis.sound import sound_segments
 from core.analysis.study import Clearing, Study
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
 from core.checks.scales import MOST_TRIP_A, SMALL
-from core.checks.spots import sound_segments
 from core.checks.words import count_of
 from core.layout.parts import OnRun
 from core.units.figures import show_amps, show_ohms, show_volts, show_watts

@@ -3,10 +3,10 @@
 from collections import defaultdict, deque
 from collections.abc import Iterator
 
+from core.analysis.sound import sound_segments
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
-from core.checks.spots import sound_segments
 from core.checks.words import count_of
 from core.layout.ids import PartId
 from core.layout.parts import Crossing, OnRun, TrackJoint, TrackRun, Turnout

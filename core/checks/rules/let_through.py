@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 
 from core.analysis.probe import find_point
+from core.analysis.sound import sound_segments
 from core.analysis.study import Study, WireDuty
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
-from core.checks.spots import sound_segments
 from core.checks.words import list_names
 from core.layout.ids import PartId
 from core.layout.parts import Attachment, Bus, Drop, OnRun, ToBus, ToStrip

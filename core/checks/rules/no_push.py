@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
+from core.analysis.sound import sound_segments
 from core.analysis.study import Clearing, Study
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
-from core.checks.spots import sound_segments
 from core.layout.ids import PartId
 from core.layout.queries import part_name
 from core.units.figures import show_amps

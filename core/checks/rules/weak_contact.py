@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from core.analysis.probe import find_point
+from core.analysis.sound import sound_segments
 from core.analysis.study import Clearing, Study
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
-from core.checks.spots import sound_segments
 from core.checks.words import list_names
 from core.layout.parts import Crossing, OnRun, Turnout
 from core.materials.contacts import USUAL, contact_needed, least_contact

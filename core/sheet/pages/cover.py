@@ -4,6 +4,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from core.analysis.probe import probe_place
+from core.analysis.sound import sound_part
+from core.analysis.study import Study
 from core.analysis.weak import weakest_shorts
 from core.layout.layout import Layout
 from core.layout.parts import Board, Bus, Drop, Settings, Strip
@@ -155,10 +157,11 @@ def _figures(brief: Brief) -> Iterable[tuple[str, str, str]]:
     for short in study.shorts:
         a, b = brief.strokes.a.letter, brief.strokes.b.letter
         yield "Short circuit", f"{a} meets {b} at {short.booster}", _culprit(short)
-    # With the poles joined, volts and short currents elsewhere mean nothing.
-    if not study.shorts:
-        yield _volts_figure(brief)
-        yield from _weakest_figure(brief)
+    # With the poles joined, volts and short currents of that track mean nothing.
+    sound = sound_part(study)
+    if sound.worst_volts is not None or not study.shorts:
+        yield _volts_figure(brief, sound)
+        yield from _weakest_figure(brief, sound)
     if study.unfed:
         names = dict.fromkeys(run_name(layout, u.run) for u in study.unfed)
         yield "Not fed", ", ".join(names), ""
@@ -166,8 +169,8 @@ def _figures(brief: Brief) -> Iterable[tuple[str, str, str]]:
     yield "Drawn", _drawn(layout), ""
 
 
-def _weakest_figure(brief: Brief) -> Iterable[tuple[str, str, str]]:
-    found = weakest_shorts(brief.study, count=1)
+def _weakest_figure(brief: Brief, sound: Study) -> Iterable[tuple[str, str, str]]:
+    found = weakest_shorts(sound, count=1)
     if found:
         weakest = found[0]
         place = place_name(brief.layout, weakest.place)
@@ -192,14 +195,14 @@ def _count_of(count: int, word: str) -> str:
 
 def _culprit(short: Short) -> str:
     if not short.culprits:
-        return "Cure it first; the other figures mean nothing before."
+        return "Cure it first; what it feeds is left out below."
     names = ", ".join(dict.fromkeys(c.part for c in short.culprits[:4]))
     return f"One crossed connection explains it: {names}."
 
 
-def _volts_figure(brief: Brief) -> tuple[str, str, str]:
+def _volts_figure(brief: Brief, sound: Study) -> tuple[str, str, str]:
     head = "Lowest volts on the track"
-    worst = brief.study.worst_volts
+    worst = sound.worst_volts
     if worst is None:
         return head, "none", "No track is fed by a booster."
     probe = probe_place(brief.study, worst.place)

@@ -5,17 +5,20 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from app.data import data_dir
 from app.panels.findings import NONE, Findings
 from app.panels.lists import Entry, EntryButton
 from app.panels.probe_card import ProbeCard
-from app.panels.stages.prove import ProvePanel
+from app.panels.stages.prove import ProvePanel, worst_of
 from app.session.looks import Looks
 from app.session.session import Session
 from core.layout.change import Change
 from core.layout.edits.set import set_fields
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Drop, OnRun
+from core.layout.parts import Drop, Load, OnRun
+from core.layout.queries import run_name
+from core.layout.storage.read import read_layout
 from tests.app.board import BOOSTER, MAIN, SIDING, faulty_board
 from tests.app.panels.conftest import Seen
 from tests.app.yard import GAP, TURNOUT, yard
@@ -161,6 +164,51 @@ def test_the_worst_place_takes_the_probe_there(
     assert worst is not None
     panel._on_worst(panel._worst.entries[0])
     assert (session.probe_place, seen.places) == (worst.place, [worst.place])
+
+
+def test_shorted_track_is_left_out_and_its_current_is_no_train(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    panel = ProvePanel(session, looks, seen.hands)
+    qtbot.addWidget(panel)
+    panel.show()
+    on = OnRun(run=MAIN, position_m=1.0)
+    train = Load(id=PartId("L1"), on=on, amps_a=0.6)
+    d1 = replace(session.layout.need(D1, Drop), a_rail="right")
+    parts = {**session.layout.parts, train.id: train, D1: d1}
+    with qtbot.waitSignal(session.study_ready):
+        session.replace_layout(Layout(parts), None)
+    panel.refresh()
+    assert panel._worst.entries == ()
+    assert panel._left_out.text() == "PB1 is shorted: its track is left out."
+    said = panel._draw.text()
+    assert said.startswith("Together 0.60 A of ")  # the one train there is
+    assert said.endswith("PB1 is shorted: that current is not counted.")
+    panel.close_work()
+
+
+def test_beside_shorted_track_the_worst_place_is_one_that_works(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    panel = ProvePanel(session, looks, seen.hands)
+    qtbot.addWidget(panel)
+    panel.show()
+    path = data_dir("sample_layouts") / "fennimarsh-loops-faults.fwl"
+    with qtbot.waitSignal(session.study_ready, timeout=20000):
+        session.replace_layout(read_layout(path)[0], None)
+    panel.refresh()
+    assert session.result is not None
+    # PB2 feeds the station with its platform, the shorted PB1 the main line.
+    names = {run_name(session.layout, e.parts[0]) for e in panel._worst.entries}
+    assert len(panel._worst.entries) == 3
+    assert "Main" not in names
+    # By hand: 0.6 A and 0.8 A of trains, 0.03 A of lamps.
+    assert panel._draw.text().startswith("Together 1.43 A of 10.0 A ")
+    for quantity in ("volts", "loop", "short", "short_dc"):
+        worst = worst_of(session.result.sound, quantity)
+        assert worst is not None
+        assert run_name(session.layout, worst.place.run) != "Main"
+    panel.close_work()
 
 
 def test_a_finding_that_is_gone_to_hands_its_way_on_and_escape_takes_it_back(

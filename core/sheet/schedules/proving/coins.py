@@ -15,8 +15,8 @@ import numpy as np
 from core.analysis.breakdown import Point
 from core.analysis.probe import limit_of, race_to_trip
 from core.analysis.shorts import Shorts, short_currents
+from core.analysis.sound import sound_segments
 from core.analysis.study import Clearing, Study, margins, place_in, trip_chain
-from core.checks.spots import sound_segments
 from core.layout.geometry import run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout

@@ -14,8 +14,8 @@ from core.analysis.bands import Band, Spreads, band_at, spreads_of
 from core.analysis.breakdown import Point, Response, unit_responses
 from core.analysis.examine import study_layout
 from core.analysis.probe import find_point
+from core.analysis.sound import sound_segments
 from core.analysis.study import Study, place_in
-from core.checks.spots import sound_segments
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Booster, Drop, Inline, Load, OnRun, TrackRun
