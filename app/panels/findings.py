@@ -1,13 +1,15 @@
 """The findings, worst first: what is wrong, the sum behind it, what to do."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import partial
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
 
 from app.panels.bits import SPACE, Card, IconButton, button, column, label, row
+from app.panels.staying import area_of, keep_at, top_in
 from app.panels.verdicts import SEVERITY_ROLES, SEVERITY_WORDS, Tag
 from app.session.looks import Looks
 from app.session.session import Session
@@ -54,10 +56,11 @@ class FindingCard(Card):
         self.go_to = button("Go to", partial(go_to, finding))
         self.go_to.setEnabled(bool(finding.parts or finding.place))
         self.fix = button("Apply fix", partial(fix, finding))
-        self.fix.setVisible(finding.fix is not None)
         self.fix.setToolTip(finding.fix.label if finding.fix else "")
         self.throw = button("Set its turnouts", partial(throw, finding))
         self.box.addLayout(row(self.go_to, self.fix, self.throw, None))
+        # Shown only now: outside the card it would be a window of its own.
+        self.fix.setVisible(finding.fix is not None)
         self.show_thrown(frozenset())
         self.setAccessibleName(f"{word}: {finding.title}")
         self.setAccessibleDescription(f"{finding.sentence} {finding.remedy}")
@@ -74,6 +77,15 @@ class FindingCard(Card):
 
     def _on_show_sum(self) -> None:
         self.sum.setVisible(not self.sum.isVisible())
+
+
+@dataclass(frozen=True, slots=True)
+class _Held:
+    """The card that has the keyboard, its place in the list and on the screen."""
+
+    card: FindingCard
+    at: int
+    top: int
 
 
 class Findings(QWidget):
@@ -144,6 +156,7 @@ class Findings(QWidget):
         most = len(findings) if self._all else FIRST
         # A card takes a while to make: those of findings that stay, stay.
         known = self.cards
+        held = self._held()
         for at, finding in enumerate(findings[:most]):
             card = next((card for card in known if card.finding == finding), None)
             if card is None:
@@ -151,6 +164,7 @@ class Findings(QWidget):
             else:
                 known.remove(card)
             self._cards.insertWidget(at, card)
+        self._stay(held, known)
         for old in known:
             self._cards.removeWidget(old)
             old.hide()
@@ -159,6 +173,32 @@ class Findings(QWidget):
         self._rest.setVisible(left > 0)
         self._rest.setText(f"Show {left} more")
         self._show_thrown()
+
+    def _held(self) -> "_Held | None":
+        """Return which card has the keyboard, and where it is seen."""
+        area, now = area_of(self), QApplication.focusWidget()
+        for at, card in enumerate(self.cards):
+            if now is not None and card.isAncestorOf(now):
+                top = top_in(area, card) if area is not None else 0
+                return _Held(card, at, top)
+        return None
+
+    def _stay(self, held: "_Held | None", going: list[FindingCard]) -> None:
+        """Give the keyboard to the next finding, and show it where the last was."""
+        if held is None:
+            return
+        shown = [card for card in self.cards if card not in going]
+        if not shown:
+            self.setFocus()
+            return
+        card = held.card
+        if card in going:
+            card = shown[min(held.at, len(shown) - 1)]
+            card.show()  # a hidden one cannot take it
+            (card.fix if not card.fix.isHidden() else card.go_to).setFocus()
+        area = area_of(self)
+        if area is not None:
+            keep_at(area, card, held.top)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Take away what is drawn for a finding on Escape."""

@@ -1,8 +1,9 @@
 """Probe card, findings and lists: what they show, and where they lead."""
 
 from msgspec.structs import replace
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.data import data_dir
@@ -208,6 +209,42 @@ def test_beside_shorted_track_the_worst_place_is_one_that_works(
         worst = worst_of(session.result.sound, quantity)
         assert worst is not None
         assert run_name(session.layout, worst.place.run) != "Main"
+    panel.close_work()
+
+
+def test_after_a_fix_the_list_stays_and_the_next_finding_has_the_keyboard(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    panel = ProvePanel(session, looks, seen.hands)
+    qtbot.addWidget(panel)
+    panel.resize(320, 420)
+    with qtbot.waitExposed(panel):
+        panel.show()
+    path = data_dir("sample_layouts") / "fennimarsh-loops-faults.fwl"
+    with qtbot.waitSignal(session.study_ready, timeout=20000):
+        session.replace_layout(read_layout(path)[0], None)
+    panel.findings.refresh()
+    for code in ("W123", "W103"):
+        found = panel.findings.cards
+        at = next(i for i, c in enumerate(found) if c.finding.code == code)
+        card = found[at]
+        qtbot.waitUntil(card.fix.isVisible)
+        panel.activateWindow()
+        qtbot.waitUntil(panel.isActiveWindow)
+        card.fix.setFocus()
+        panel.ensureWidgetVisible(card.fix)
+        qtbot.wait(50)
+        before = card.mapTo(panel.viewport(), QPoint(0, 0)).y()
+        with qtbot.waitSignal(session.study_ready, timeout=20000):
+            card.fix.click()
+        qtbot.waitUntil(lambda c=card: c not in panel.findings.cards)  # type: ignore[misc]
+        qtbot.wait(50)
+        now = panel.findings.cards[at]
+        focus = QApplication.focusWidget()
+        assert focus is not None
+        assert now.isAncestorOf(focus)
+        after = now.mapTo(panel.viewport(), QPoint(0, 0)).y()
+        assert abs(after - before) <= 2
     panel.close_work()
 
 
