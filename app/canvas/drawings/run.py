@@ -1,12 +1,12 @@
 """A track run: one coloured line from afar, two rails on ties from near."""
 
 from dataclasses import dataclass
-from math import cos, sin
+from math import cos, pi, sin
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QLineF, QRectF
+from PySide6.QtCore import QLineF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPainterPath, QPen
 
 from app.canvas.colouring import DEAD, POOR_FROM, Colours
@@ -32,6 +32,7 @@ from app.canvas.words.lettering import SMALL_PX, Style
 from app.canvas.words.placer import Footprint
 from core.analysis.districts import District, DistrictPlan
 from core.analysis.poles import RunPoles
+from core.layout.geometry import piece_length_mm
 from core.layout.parts import Arc, Side, TrackRun
 from core.layout.queries import joint_positions, turns_of
 from core.units.length import show_length
@@ -106,6 +107,7 @@ class RunDrawing:
         self._ticks: tuple[float, Chunks] | None = None
         self._colours: Colours | None = None
         self._joints = np.array(joint_positions(run))
+        self._is_again = _going_round_again(run, self._fine.s_m)
 
     @property
     def length_mm(self) -> float:
@@ -297,9 +299,30 @@ class RunDrawing:
         width = look.clamp_px(look.gauge_mm, 2.6, 4.0)
         for number, lines in ribbon.lines.items():
             painter.setPen(_line_pen(look, number, width))
+            if number == DEAD and not look.is_rough:
+                painter.setBrush(Qt.BrushStyle.NoBrush)
+                painter.drawPath(self._dead_line())
+                continue
             lines.draw(painter, exposed, width * look.mm_per_px)
         if not look.is_rough:
             self._paint_joints(painter, look, exposed, 4.5 * look.mm_per_px)
+
+    def _dead_line(self) -> QPainterPath:
+        """Return the unfed stretches: dots run on from step to step.
+
+        Of turns that lie on each other only the first: the dots of the others would
+        fill its gaps.
+        """
+        bins, points = self._ribbon.bins, self._fine.aside(0.0)
+        path = QPainterPath()
+        if bins is None:
+            return path
+        shown = (bins == DEAD) & ~self._is_again
+        for i in np.flatnonzero(shown).tolist():
+            if i == 0 or not shown[i - 1]:
+                path.moveTo(*points[i])
+            path.lineTo(*points[i + 1])
+        return path
 
     def _paint_rails(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
         gauge, theme = look.gauge_mm, look.theme
@@ -400,6 +423,20 @@ def _way_round(run: TrackRun) -> str:
 
 def _tags(told: dict[int, District]) -> list[object]:
     return [(i, d.feeders, d.reverser) for i, d in told.items()]
+
+
+def _going_round_again(run: TrackRun, s_m: Floats) -> NDArray[np.bool_]:
+    """Return which steps lie on an earlier turn of the same arc, shape (N - 1,)."""
+    middles = 500.0 * (s_m[1:] + s_m[:-1])
+    again = np.zeros(len(middles), bool)
+    begin = 0.0
+    for piece in run.pieces:
+        length = piece_length_mm(piece)
+        if isinstance(piece, Arc):
+            round_once = begin + 2.0 * pi * piece.radius_mm
+            again |= (middles > round_once) & (middles < begin + length)
+        begin += length
+    return again
 
 
 def _band_pen(look: Look, number: int | None) -> QPen:

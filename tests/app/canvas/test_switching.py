@@ -1,11 +1,15 @@
 """The turnout tool on the canvas: its keys, and how turnouts are shown."""
 
+from math import cos, radians, sin
+
 import pytest
 from msgspec.structs import replace
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPointF, Qt
 from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
 
 from app.canvas.canvas import Canvas
+from app.canvas.drawings.run import RunDrawing
 from app.canvas.drawings.turnout import TurnoutDrawing
 from app.session.session import Session
 from core.layout.edits.move import move_along
@@ -102,3 +106,28 @@ def test_a_helix_says_how_often_it_goes_round(session: Session, canvas: Canvas) 
     words = [label.text for label in drawing.labels(canvas.look)]
     # 17.342 m are 56.9 ft.
     assert any(word.startswith("6 turns, 56") for word in words), words
+
+
+def test_an_unfed_helix_is_dotted_like_other_unfed_track(
+    qtbot: QtBot, session: Session, canvas: Canvas
+) -> None:
+    with qtbot.waitSignal(session.study_ready):
+        session.replace_layout(Layout({HELIX.id: HELIX}), None)
+    canvas.set_colouring("volts")
+    canvas.show_at(0.0, 0.0, 0.25)
+    drawing = canvas.plan.parts[HELIX.id].drawing
+    assert isinstance(drawing, RunDrawing)
+    middle = drawing.bounds().center()
+    canvas.show_at(middle.x(), middle.y(), 0.25)
+    QTest.qWait(100)
+    picture = canvas.viewport().grab().toImage()
+    radius = 0.5 * drawing.bounds().width()
+    dark = 0
+    for n in range(720):
+        turn = radians(0.5 * n)
+        place = canvas.mapFromScene(
+            middle + QPointF(radius * cos(turn), radius * sin(turn))
+        )
+        dark += picture.pixelColor(place).lightness() < 200
+    # Dots of 1.6 with gaps of 3.2: a third is ink, and up to half with soft edges.
+    assert 0.15 * 720 < dark < 0.7 * 720
