@@ -13,7 +13,6 @@ from PIL import Image
 from PIL.JpegImagePlugin import JpegImageFile
 from PIL.PngImagePlugin import PngImageFile
 from reportlab import rl_config
-from reportlab.lib.colors import Color, HexColor
 from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
@@ -175,17 +174,17 @@ class _Pen:
 
     def _set_fill(self, ink: str) -> None:
         if ink != self._fill:
-            self._canvas.setFillColor(_colour(ink))
+            self._canvas.addLiteral(f"{_colour(ink)} rg")
             self._fill = ink
 
     def _set_style(self, ink: str, width: float, dash: tuple[float, ...]) -> None:
         old_ink, old_width, old_dash = self._style
         if ink != old_ink:
-            self._canvas.setStrokeColor(_colour(ink))
+            self._canvas.addLiteral(f"{_colour(ink)} RG")
         if width != old_width:
-            self._canvas.setLineWidth(width / POINT_MM)
+            self._canvas.addLiteral(f"{_figure(width)} w")
         if dash != old_dash:
-            self._canvas.setDash([d / POINT_MM for d in dash])
+            self._canvas.addLiteral(f"[{' '.join(map(_figure, dash))}] 0 d")
         self._style = ink, width, dash
 
     def _circle(self, mark: Circle) -> None:
@@ -264,8 +263,9 @@ _QUARTER = 0.5523
 
 
 @cache
-def _colour(ink: str) -> Color:
-    return HexColor(ink)
+def _colour(ink: str) -> str:
+    """Return a colour "#rrggbb" as the three numbers of a PDF, each from 0 to 1."""
+    return " ".join(f"{int(ink[i : i + 2], 16) / 255.0:.4f}" for i in (1, 3, 5))
 
 
 def _figure(length_mm: float) -> str:
