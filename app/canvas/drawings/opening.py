@@ -91,7 +91,10 @@ class OpeningDrawing:
         )
         outer = end if out[0] >= 0.0 else start
         spots = spots if outer is end else spots[::-1]
-        return (Label(words, style, outer, spots[:1], rank=1, must=True),)
+        x, y = spots[0]
+        aside = 0.5 * look.words.size(words, style)[0] + HINGE_PX
+        spots = (spots[0], (x + aside, y), (x - aside, y))
+        return (Label(words, style, outer, spots, rank=1, must=True),)
 
     def footprint(self, look: Look, step_mm: float) -> Footprint:  # noqa: ARG002
         """Return nothing: words may stand on it."""

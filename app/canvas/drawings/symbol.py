@@ -82,7 +82,10 @@ class Symbol:
         width, height = label.size(look)
         across = 0.5 * (frame.width() * look.px_per_mm + width) + NAME_GAP_PX
         up = 0.5 * (frame.height() * look.px_per_mm + height) + NAME_GAP_PX
-        spots = ((0.0, up), (0.0, -up), (across, 0.0), (-across, 0.0))
+        spots = (
+            *((0.0, up), (0.0, -up), (across, 0.0), (-across, 0.0)),
+            *((x, y) for y in (up, -up) for x in (across, -across)),
+        )
         return (replace(label, spots=spots),)
 
     def footprint(self, look: Look, step_mm: float) -> Footprint:

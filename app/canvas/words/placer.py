@@ -86,10 +86,15 @@ class Placer:
             if found == _SOFT:
                 second = second or spot
         if second is None and label.must:
-            second = label.spots[0]
+            # The first of those that hide least of what is there.
+            second = min(label.spots, key=lambda spot: self._hidden(label, spot))
         if second is not None:
             self._under(label, second)[:] = _FIRM
         return second
+
+    def _hidden(self, label: Label, spot: XY) -> int:
+        """Return how many cells a word would hide at a spot that it should not."""
+        return int(np.count_nonzero(self._under(label, spot) == _FIRM))
 
     def _under(self, label: Label, spot: XY) -> NDArray[np.uint8]:
         """Return the cells under a word at a spot, as a window into all cells."""

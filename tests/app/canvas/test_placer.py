@@ -54,6 +54,13 @@ def test_a_word_without_a_free_spot_is_left_out_unless_it_must_be(look: Look) ->
     assert placer.place(label(must=True)) == ABOVE
 
 
+def test_a_word_that_must_be_hides_as_little_as_it_can(look: Look) -> None:
+    placer = Placer(look, AREA)
+    placer.place(Label("SW1 Contact", STYLE, QPointF(0.0, 0.0), (ABOVE,)))
+    placer.cover(Footprint(points_between((0.0, -24.0), (2.0, -16.0), 4.0)))
+    assert placer.place(label("LO1, gate", must=True)) == BELOW
+
+
 def test_a_thin_lead_is_crossed_rather_than_leaving_a_word_out(look: Look) -> None:
     placer = Placer(look, AREA)
     placer.cover(wall(20.0, firm=False))
