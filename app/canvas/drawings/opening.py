@@ -93,8 +93,8 @@ class OpeningDrawing:
         spots = spots if outer is end else spots[::-1]
         x, y = spots[0]
         aside = 0.5 * look.words.size(words, style)[0] + HINGE_PX
-        spots = (spots[0], (x + aside, y), (x - aside, y))
-        return (Label(words, style, outer, spots, rank=1, must=True),)
+        around = ((x, y), (x + aside, y), (x - aside, y))
+        return (Label(words, style, outer, around, rank=1, must=True),)
 
     def footprint(self, look: Look, step_mm: float) -> Footprint:  # noqa: ARG002
         """Return nothing: words may stand on it."""
