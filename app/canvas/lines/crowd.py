@@ -13,6 +13,9 @@ from app.canvas.look import Look
 
 MARGIN_PX = 4.0
 
+FEW = 40
+"""More things than this that come or go are painted with all the others."""
+
 
 class Crowd(QGraphicsItem):
     """Draws what drawings look like from afar, batched by colour."""
@@ -21,6 +24,7 @@ class Crowd(QGraphicsItem):
         super().__init__()
         self._look = look
         self._batches: dict[Strand, Chunks] = {}
+        self._known: dict[Small, tuple[Strand, Floats]] = {}
         self._area = QRectF()
         self._margin_mm = 0.0
         self.setZValue(z)
@@ -32,17 +36,33 @@ class Crowd(QGraphicsItem):
         return not self._batches
 
     def show_drawings(self, drawings: Iterable[Small]) -> None:
-        """Draw these and no others; none where things are drawn one by one."""
+        """Draw these and no others; none where things are drawn one by one.
+
+        A drawing that was shown before is taken to look the same.
+        """
+        before = self._known
+        self._known = {d: before.get(d) or d.from_afar() for d in drawings}
+        changed = before.keys() ^ self._known.keys()
+        margin_mm = MARGIN_PX * self._look.mm_per_px
+        if not changed and margin_mm == self._margin_mm:
+            return
         rows: dict[Strand, list[Floats]] = {}
-        for drawing in drawings:
-            strand, ends = drawing.from_afar()
+        for strand, ends in self._known.values():
             rows.setdefault(strand, []).append(ends)
-        self.prepareGeometryChange()
-        self._margin_mm = MARGIN_PX * self._look.mm_per_px
         joined = {strand: np.concatenate(ends) for strand, ends in rows.items()}
         self._batches = {strand: Chunks(ends) for strand, ends in joined.items()}
-        self._area = _area(list(joined.values()))
-        self.update()
+        area = _area(list(joined.values()))
+        if (area, margin_mm) != (self._area, self._margin_mm):
+            self.prepareGeometryChange()
+            self._area, self._margin_mm = area, margin_mm
+        if len(changed) > FEW:
+            self.update()
+            return
+        m = margin_mm
+        for drawing in changed:
+            _, ends = before.get(drawing) or self._known[drawing]
+            if len(ends):
+                self.update(_area([ends]).adjusted(-m, -m, m, m))
 
     # Qt overrides
 

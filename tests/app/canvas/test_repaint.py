@@ -77,3 +77,21 @@ def test_each_edit_leaves_what_painting_all_of_it_would_leave(
         canvas.viewport().update()
         QApplication.processEvents()
         assert np.abs(on_screen(canvas) - bit_by_bit).max() <= SHADE, name
+
+
+def test_a_crowd_too_is_left_as_painting_all_of_it_would_leave_it(
+    qtbot: QtBot, session: Session, canvas: Canvas
+) -> None:
+    session.replace_layout(club_layout(400), None)
+    canvas.fit()
+    settle(qtbot, session, canvas)
+    assert not canvas.plan.crowd.is_empty
+    for name in ("drop slid", "drop removed"):
+        before = on_screen(canvas)
+        session.commit(EDITS[name](session.layout))
+        settle(qtbot, session, canvas)
+        bit_by_bit = on_screen(canvas)
+        assert (bit_by_bit != before).any(), name
+        canvas.viewport().update()
+        QApplication.processEvents()
+        assert np.abs(on_screen(canvas) - bit_by_bit).max() <= SHADE, name
