@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from tests.bench.agreement import agreement_rows
 from tests.bench.drawing import frame_rows
 from tests.bench.engine import findings_rows, growth_rows, scan_rows
 from tests.bench.paper import sheet_rows
@@ -15,5 +16,6 @@ def every_row() -> Iterator[Row]:
     yield from frame_rows()
     yield from sheet_rows()
     yield from scan_rows()
+    yield from agreement_rows()
     yield from growth_rows()
     yield from findings_rows()

@@ -19,6 +19,8 @@ class Row:
         if self.found is None:
             return "not measured"
         figure = f"{self.found:,.1f}" if self.found < 100 else f"{self.found:,.0f}"
+        if self.found < 0.1:
+            figure = f"{self.found:.1g}"
         return f"{figure} {self.unit}".rstrip()
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
+from tests.bench.agreement import NAMES, agreement_rows
 from tests.bench.drawing import frame_rows
 from tests.bench.engine import findings_rows, growth_rows, scan_rows
 from tests.bench.paper import sheet_rows
@@ -19,6 +20,7 @@ SMALL: dict[str, Callable[[], list[Row]]] = {
     "frame": lambda: frame_rows(40, frames=2, rest_ms=1),
     "sheet": lambda: sheet_rows(40),
     "scan": lambda: scan_rows(40),
+    "agreement": lambda: agreement_rows(40),
     "growth": lambda: growth_rows(40, 80),
     "findings": lambda: findings_rows(10),
 }
@@ -29,7 +31,7 @@ def test_every_row_can_be_made(name: str, qtbot: QtBot) -> None:
     rows = SMALL[name]()
     assert rows
     for row in rows:
-        if row.what in (OP, AC) and row.found is None:
+        if row.what in (OP, AC, *NAMES) and row.found is None:
             continue  # without the simulator the row says so
         assert row.found is not None
         assert math.isfinite(row.found)
@@ -47,4 +49,5 @@ def test_a_row_becomes_a_line_with_its_unit() -> None:
     assert (
         markdown([row]).splitlines()[-1] == "| edit | 83.3 ms | ≤ 100 ms | 40 pieces |"
     )
+    assert Row("x", 0.00123, "", unit="ppm").shown == "0.001 ppm"
     assert Row("x", None, "").shown == "not measured"
