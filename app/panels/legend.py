@@ -30,8 +30,8 @@ SHOW: dict[str, Callable[[float], str]] = {
 """How the figures of each quantity are written."""
 
 
-ROOM = 640
-"""Narrower than this, the strip shows no worst point; F7 still goes there. [px]"""
+RAMP_PX, APART_PX = 200, 40
+"""What the ramp wants beside the worst point's words, and all gaps together. [px]"""
 
 
 class Key(Protocol):
@@ -184,11 +184,19 @@ class LegendStrip(QWidget):
     def _refresh_worst(self) -> None:
         result = self._session.result
         worst = worst_of(result.sound, self._quantity) if result is not None else None
-        self.worst.setVisible(worst is not None and self.width() >= ROOM)
-        if result is not None and worst is not None and self._quantity is not None:
-            figure = SHOW[self._quantity](worst.value)
-            where = place_name(result.study.layout, worst.place)
-            self.worst.setText(f"Worst: {figure} at {where}")
+        if result is None or worst is None or self._quantity is None:
+            self.worst.hide()
+            return
+        figure = SHOW[self._quantity](worst.value)
+        where = place_name(result.study.layout, worst.place)
+        room = self.width() - self.switch.sizeHint().width() - RAMP_PX - APART_PX
+        # Without room F7 still goes there.
+        self.worst.hide()
+        for words in (f"Worst: {figure} at {where}", f"Worst: {figure}"):
+            self.worst.setText(words)
+            if self.worst.sizeHint().width() <= room:
+                self.worst.show()
+                return
 
     def _on_worst(self) -> None:
         result = self._session.result
