@@ -44,3 +44,11 @@ def test_unknown_names_are_told() -> None:
     with pytest.raises(UnknownNameError) as caught:
         load_preset("ho-runing")
     assert caught.value.nearest == "ho-running"
+
+
+def test_the_low_ends_add_up_to_the_sums_that_builders_reckon_with() -> None:
+    # Common practice, no source: 0.3 A an engine, 0.6 A with sound, so five HO
+    # engines of which one has sound draw 4·0.3 + 0.6 = 1.8 A, five with sound 3.0 A.
+    plain, sound = load_preset("ho-running").low_a, load_preset("ho-heavy").low_a
+    assert 4 * plain + sound == pytest.approx(1.8)
+    assert 5 * sound == pytest.approx(3.0)
