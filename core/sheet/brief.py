@@ -66,7 +66,8 @@ class Options:
         pages as it takes; None: each on one page at the best round scale.
     gaps, turnouts, protection, ring_out, coins, volts, labels : bool
         Whether the gap list, the turnout cards, the pages on protection, ringing
-        out, the coin test and loaded volts, and the label pages are wanted.
+        out, the coin test, loaded volts with what one open connection takes from
+        them, and the label pages are wanted.
     backdrop : bool
         Whether the picture of the benchwork drawing is printed under the plan.
     load_ohm : float or None

@@ -22,7 +22,7 @@ from core.sheet.pages import (
     wiring,
 )
 from core.sheet.pages import findings as found
-from core.sheet.pages.proving import coins, guards, readings
+from core.sheet.pages.proving import coins, guards, readings, weak_links
 from core.sheet.pages.track import crossings, gaps, openings, programming, turnouts
 from core.sheet.typeface import Typeface
 
@@ -163,6 +163,7 @@ def _makers(options: Options) -> Iterable[tuple[str, _Maker]]:
     if options.coins:
         yield coins.TITLE, coins.coin_leaves
     if options.volts:
+        yield weak_links.TITLE, weak_links.weak_link_leaves
         yield readings.TITLE, readings.reading_leaves
     if options.labels:
         yield labels.TITLE, labels.label_leaves
