@@ -46,9 +46,9 @@ def weak_link_leaves(brief: Brief) -> tuple[Leaf, ...]:
     flow.text(_HOW, 11.0)
     flow.space(2.0)
     columns = (
-        Column("Connection", 30.0, bold=True, grow=1.0),
-        Column("Open side", 18.0),
-        Column("What then happens", 40.0, grow=1.0),
+        Column("Connection", 12.0, bold=True, grow=1.0),
+        Column("Open side", 12.0),
+        Column("What then happens", 12.0, grow=1.0),
         Column("tugged", align="tick"),
     )
     lay_table(flow, columns, (_row(brief, opening) for opening in bad[:MOST]))
