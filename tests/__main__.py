@@ -32,7 +32,8 @@ def main(arguments: Sequence[str]) -> int:
     pytest = ["-m", "pytest", "-q"]
     if "--all" not in arguments:
         return _python([*pytest, "-m", "not slow", *arguments])
-    whole = [*pytest, *(a for a in arguments if a != "--all")]
+    # On all processors: the whole suite is some ten minutes of work for one.
+    whole = [*pytest, "-n", "auto", *(a for a in arguments if a != "--all")]
     failed = [step for step in (*CHECKS, whole) if _step(step)]
     for step in failed:
         print("FAILED: python", *step)

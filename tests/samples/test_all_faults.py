@@ -40,7 +40,7 @@ TABLE = (
     Planted("orrinside-quay", "F1", "W213", "R1", "800 mm apart"),
     Planted("orrinside-quay", "F2", "W505", "D1", "does not fit a bus of 1.5 mm²"),
     Planted("orrinside-quay", "F3", "W106", "X1", "meets the left rail of Siding 3"),
-    Planted("orrinside-quay", "F4", "W129", "G1", "the crossing of T3"),
+    Planted("orrinside-quay", "F4", "W129", "G1", "the frog of T3"),
     # S4: gap between CB2 and CB3; booster at 10 ms; filter; TS5; 30 m of bus;
     # programming siding on two poles; a live side of the gate.
     Planted("thistlewick-junction", "F1", "W125", "G2", "where CB2 and CB3 meet"),

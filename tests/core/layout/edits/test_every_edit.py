@@ -1,6 +1,7 @@
 """What holds for every edit: it leaves a sound layout, and comes back whole."""
 
 from math import hypot
+from os import environ
 
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
@@ -19,8 +20,11 @@ from core.network.build import build_circuit
 from tests.core.layout.edits.any_edit import EDITS, Build, any_edit
 from tests.core.layout.strategies import layouts
 
+THOROUGH = 1 if "CI" in environ else 4
+"""CI takes the short form: a quarter of the examples, the same in every run."""
+
 PATIENT = settings(
-    max_examples=60,
+    max_examples=15 * THOROUGH,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
 )
 
@@ -56,7 +60,7 @@ def test_an_edit_taken_back_leaves_no_trace(
 
 
 @given(layouts(), st.data())
-@settings(PATIENT, max_examples=250)
+@settings(PATIENT, max_examples=60 * THOROUGH)
 def test_edits_one_after_the_other_leave_a_sound_layout(
     layout: Layout, data: st.DataObject
 ) -> None:

@@ -134,7 +134,7 @@ EVERYWHERE = places(json.loads(WHOLE))
 
 
 @given(st.lists(st.tuples(st.sampled_from(EVERYWHERE), odd), min_size=1, max_size=4))
-@settings(max_examples=600, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=300, suppress_health_check=[HealthCheck.too_slow])
 def test_swapped_values_never_give_another_error(
     swaps: list[tuple[tuple[Any, ...], Any]],
 ) -> None:
