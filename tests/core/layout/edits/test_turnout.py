@@ -245,7 +245,7 @@ def test_where_the_track_is_joined_and_ends_there_is_no_room() -> None:
 
 def test_no_gap_lies_in_the_blades() -> None:
     layout = layout_of(run("R1"), Gap(id=i("G1"), on=on("R1", 0.5)))
-    with pytest.raises(EditError, match="G1 cuts R1 between toe and crossing"):
+    with pytest.raises(EditError, match="G1 cuts R1 between toe and frog"):
         lay_turnout(layout, on("R1", 0.4), wanted())
     laid(layout, on("R1", 0.5), wanted())
     laid(layout, on("R1", 0.5 - LEAD_M - 0.001), wanted())
