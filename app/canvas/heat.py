@@ -146,7 +146,7 @@ def _work_out(
 ) -> _Rails:
     if quantity is not None:
         along = every_track_values(study, quantity)
-        talk.tell(_Values(study, quantity, along, _worst(study, quantity)))
+        talk.tell(_Values(study, quantity, along, sound_part(study).worst(quantity)))
     return _Rails(study, known or map_rails(study))
 
 
@@ -161,16 +161,3 @@ def worst_word(quantity: Quantity, value: float) -> str:
             return f"weakest short, {value:.2g} × trip"
         case "short_dc":
             return f"weakest by resistance, {value:.2g} × trip"
-
-
-def _worst(study: Study, quantity: Quantity) -> Extreme | None:
-    study = sound_part(study)
-    match quantity:
-        case "volts":
-            return study.worst_volts
-        case "loop":
-            return study.worst_loop
-        case "short":
-            return study.weakest_short
-        case "short_dc":
-            return study.weakest_short_dc

@@ -10,7 +10,6 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from app.panels.bits import button, row
 from app.panels.colour_switch import ColourSwitch
 from app.panels.rail_keys import RailKeys
-from app.panels.stages.prove import worst_of
 from app.panels.verdicts import show_margin
 from app.session.looks import Looks
 from app.session.session import Session
@@ -182,12 +181,12 @@ class LegendStrip(QWidget):
         self._refresh_worst()
 
     def _refresh_worst(self) -> None:
-        result = self._session.result
-        worst = worst_of(result.sound, self._quantity) if result is not None else None
-        if result is None or worst is None or self._quantity is None:
+        result, quantity = self._session.result, self._quantity
+        worst = result.sound.worst(quantity) if result and quantity else None
+        if result is None or worst is None or quantity is None:
             self.worst.hide()
             return
-        figure = SHOW[self._quantity](worst.value)
+        figure = SHOW[quantity](worst.value)
         where = place_name(result.study.layout, worst.place)
         room = self.width() - self.switch.sizeHint().width() - RAMP_PX - APART_PX
         # Without room F7 still goes there.
@@ -199,8 +198,8 @@ class LegendStrip(QWidget):
                 return
 
     def _on_worst(self) -> None:
-        result = self._session.result
-        worst = worst_of(result.sound, self._quantity) if result is not None else None
+        result, quantity = self._session.result, self._quantity
+        worst = result.sound.worst(quantity) if result and quantity else None
         if worst is not None:
             self._session.set_probe(worst.place)
             self._show_place(worst.place)

@@ -5,7 +5,6 @@ from functools import partial
 
 from PySide6.QtGui import QAction
 
-from app.panels.stages.prove import worst_of
 from app.session.looks import Looks
 from app.session.recent import Memory
 from app.session.session import Session
@@ -204,11 +203,8 @@ class Deeds:
 
     def _probe_worst(self) -> None:
         result = self._session.result
-        worst = (
-            worst_of(result.sound, quantity_of(self._bench.colouring) or "volts")
-            if result
-            else None
-        )
+        quantity = quantity_of(self._bench.colouring) or "volts"
+        worst = result.sound.worst(quantity) if result else None
         if worst is None:
             self._notices.tell("No track is fed yet, so there is no worst point.")
             return

@@ -361,6 +361,18 @@ class Study:
         found = (t, plain_margins(amps, self.clearing))
         return find_extreme(self.circuit, self.scan, found, highest=False)
 
+    def worst(self, quantity: Quantity) -> Extreme | None:
+        """Return the worst place for a quantity; None where nothing has it."""
+        match quantity:
+            case "volts":
+                return self.worst_volts
+            case "loop":
+                return self.worst_loop
+            case "short":
+                return self.weakest_short
+            case "short_dc":
+                return self.weakest_short_dc
+
     def clearing_of(self, part: PartId | None) -> Clearing | None:
         """Return the nearest device at or above a part that trips at all."""
         return next(iter(trip_chain(self.layout, self.feeds, part)), None)

@@ -4,20 +4,11 @@ from dataclasses import dataclass
 from math import atan2, cos, sin
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
+from PySide6.QtGui import QBrush, QColor, QPainter, QPolygonF
 
-from app.canvas.drawings.drawing import HIT_PX, widen
-from app.canvas.drawings.trackside import ID_FROM_PX_PER_MM, OnTrack
-from app.canvas.drawings.turnout import (
-    NEAR_ALPHA,
-    RAILS_FROM_PX,
-    WAY_ALPHA,
-    WAY_GAUGES,
-    WAY_PX,
-)
+from app.canvas.drawings.settable import RAILS_FROM_PX, Settable
 from app.canvas.look import Look
-from app.canvas.words.label import Label, cut_short, spots_around
-from app.canvas.words.lettering import SMALL_PX, Style
+from app.canvas.words.label import Label, cut_short
 from core.layout.geometry import Path, Pose
 from core.layout.lie import Lie, Meeting, road_ends
 from core.layout.parts import Crossing, Side
@@ -51,7 +42,7 @@ class _Piece:
     is_switched: bool
 
 
-class CrossingDrawing(OnTrack):
+class CrossingDrawing(Settable):
     """Two tracks across each other: the lozenge between their rails, and its signs.
 
     A live crossing is filled, with paper round it where it is cut out of its rails; a
@@ -70,16 +61,17 @@ class CrossingDrawing(OnTrack):
     ) -> None:
         crossing = plan.crossing
         a_path, b_path = paths
-        super().__init__(a_path.at(crossing.a.position_m), gauge_mm)
+        pose = a_path.at(crossing.a.position_m)
+        super().__init__(pose, gauge_mm, thrown=road != "a")
         self._crossing: Crossing = crossing
-        self._set_for, self._words = road, words
+        self._words = words
         b_pose = b_path.at(crossing.b.position_m)
         spots = _spots(plan.lie, a_path, gauge_mm)
         self.pieces = tuple(
             _piece(plan, meeting, spot, (self.across.pose, b_pose), gauge_mm)
             for meeting, spot in zip(plan.lie.meetings, spots, strict=True)
         )
-        self._lozenge = _around(spots, self.at)
+        self._area = _around(spots, self.at)
         half = plan.lie.half_a_m + NOSE_GAUGES * gauge_mm / 1000.0
         middle = crossing.b.position_m
         places = b_path.line(max(middle - half, 0.0), middle + half)
@@ -92,46 +84,15 @@ class CrossingDrawing(OnTrack):
                 self._way = _line_of(poses, 0.0)
 
     @property
-    def is_thrown(self) -> bool:
-        """Whether it is set for another way than its first track."""
-        return self._set_for != "a"
-
-    @property
     def way(self) -> QPolygonF:
         """The way that lights up where it is thrown. [mm]"""
         return self._way
-
-    def bounds(self) -> QRectF:
-        """Return the box around it. [mm]"""
-        box = super().bounds().united(self._lozenge.boundingRect())
-        return box.united(self._way.boundingRect())
-
-    def outline(self) -> QPainterPath:
-        """Return the edge of the lozenge."""
-        path = QPainterPath()
-        path.addPolygon(self._lozenge)
-        path.closeSubpath()
-        return path
-
-    def shape(self, mm_per_px: float) -> QPainterPath:
-        """Return the lozenge with a small border, and a disc about the middle."""
-        path = super().shape(mm_per_px)
-        path.addPolygon(self._lozenge)
-        path.addPath(widen(self.outline(), HIT_PX * mm_per_px))
-        path.setFillRule(Qt.FillRule.WindingFill)
-        return path
 
     def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:  # noqa: ARG002
         """Paint it."""
         theme = look.theme
         near = look.gauge_px >= RAILS_FROM_PX
-        fill = QColor(theme.rail)
-        fill.setAlpha(NEAR_ALPHA if near else 255)
-        if self.is_thrown:
-            self._paint_way(painter, look, near=near)
-        painter.setPen(look.pen(theme.rail, 0.8 if near else 1.0))
-        painter.setBrush(QBrush(fill))
-        painter.drawPolygon(self._lozenge)
+        self._paint_area(painter, look, near=near)
         painter.setBrush(Qt.BrushStyle.NoBrush)
         if near:
             self._paint_roads(painter, look)
@@ -145,26 +106,9 @@ class CrossingDrawing(OnTrack):
 
     def labels(self, look: Look) -> tuple[Label, ...]:
         """Return its id and name, and which track it is set for if thrown."""
-        if look.px_per_mm < ID_FROM_PX_PER_MM and not self.is_thrown:
-            return ()
-        crossing, theme = self._crossing, look.theme
-        near = look.px_per_mm >= ID_FROM_PX_PER_MM
-        text = cut_short(f"{crossing.id} {crossing.name if near else ''}".strip())
-        if self.is_thrown:
-            text = f"{text} · {cut_short(self._words)}"
-        colour = theme.accent if self.is_thrown else theme.ink
-        style = Style(colour, theme.paper, SMALL_PX, bold=self.is_thrown)
-        gap_px = 4.0 + max(look.gauge_px, 5.0)
-        spots = spots_around(look, text, style, way=self.way_aside(), gap_px=gap_px)
-        rank = 2 if self.is_thrown else 4
-        return (Label(text, style, self.at, spots, rank=rank, must=self.is_thrown),)
-
-    def _paint_way(self, painter: QPainter, look: Look, *, near: bool) -> None:
-        colour = QColor(look.theme.accent)
-        colour.setAlpha(WAY_ALPHA if near else 255)
-        width_px = max(WAY_GAUGES * look.gauge_px, WAY_PX)
-        painter.setPen(look.pen(colour.name(QColor.NameFormat.HexArgb), width_px))
-        painter.drawPolyline(self._way)
+        set_for = cut_short(self._words)
+        way = self.way_aside()
+        return self._named(look, self._crossing, set_for, way=way, gap_px=4.0)
 
     def _paint_roads(self, painter: QPainter, look: Look) -> None:
         painter.setPen(look.pen(look.theme.ink, ROAD_PX))

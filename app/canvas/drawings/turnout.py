@@ -4,19 +4,13 @@ from dataclasses import dataclass
 from math import cos, sin
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
+from PySide6.QtGui import QBrush, QColor, QPainter, QPolygonF
 
 from app.canvas.drawings.border import cut_labels, paint_cut
-from app.canvas.drawings.drawing import HIT_PX, widen
-from app.canvas.drawings.trackside import (
-    ID_FROM_PX_PER_MM,
-    Across,
-    OnTrack,
-    paint_gap,
-)
+from app.canvas.drawings.settable import RAILS_FROM_PX, Settable
+from app.canvas.drawings.trackside import Across, paint_gap
 from app.canvas.look import Look
-from app.canvas.words.label import Label, cut_short, spots_around
-from app.canvas.words.lettering import SMALL_PX, Style
+from app.canvas.words.label import Label
 from core.layout.edits.sides import other_side
 from core.layout.geometry import Path, Pose
 from core.layout.parts import Side, Turnout
@@ -34,10 +28,6 @@ OPEN_GAUGES = 0.24
 """How far the tip of the open blade stands off its stock rail. [gauges]"""
 
 BLADE_PX = 2.6
-NEAR_ALPHA, WAY_ALPHA = 46, 90
-RAILS_FROM_PX = 5.0
-WAY_GAUGES, WAY_PX = 0.42, 3.4
-"""Width of the line along a leg that is set, from near and from afar. [gauges, px]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +78,7 @@ class _Ways:
         return QPolygonF(points)
 
 
-class TurnoutDrawing(OnTrack):
+class TurnoutDrawing(Settable):
     """A turnout: a wedge from the blades to the crossing, between its two ways.
 
     A live crossing is a full arrowhead, a dead one an empty one; behind a live one
@@ -106,12 +96,11 @@ class TurnoutDrawing(OnTrack):
         third_m: float | None = None,
     ) -> None:
         turnout, through, leg = ways
-        super().__init__(through.at(turnout.on.position_m), gauge_mm)
+        super().__init__(through.at(turnout.on.position_m), gauge_mm, thrown=thrown)
         self._turnout = turnout
-        self.is_thrown = thrown
         both = _Ways(turnout, through, leg)
         lead, back = turnout.lead_m, turnout.lead_m + FROG_GAUGES * gauge_mm / 1000.0
-        self._wedge = QPolygonF([*both.line(0.0, lead), *both.line(1.0, lead)[::-1]])
+        self._area = QPolygonF([*both.line(0.0, lead), *both.line(1.0, lead)[::-1]])
         self._frog = QPolygonF(
             [
                 both.between(lead, 0.5),
@@ -161,37 +150,11 @@ class TurnoutDrawing(OnTrack):
         """The blades, from their tips: that of the through way, that of the leg."""
         return self._blades
 
-    def bounds(self) -> QRectF:
-        """Return the box around the wedge. [mm]"""
-        box = super().bounds().united(self._wedge.boundingRect())
-        return box.united(self._way.boundingRect())
-
-    def outline(self) -> QPainterPath:
-        """Return the edge of the wedge."""
-        path = QPainterPath()
-        path.addPolygon(self._wedge)
-        path.closeSubpath()
-        return path
-
-    def shape(self, mm_per_px: float) -> QPainterPath:
-        """Return the wedge with a small border, and a disc about the blades."""
-        path = super().shape(mm_per_px)
-        path.addPolygon(self._wedge)
-        path.addPath(widen(self.outline(), HIT_PX * mm_per_px))
-        path.setFillRule(Qt.FillRule.WindingFill)
-        return path
-
     def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:  # noqa: ARG002
         """Paint it."""
         theme = look.theme
-        fill = QColor(theme.rail)
         near = look.gauge_px >= RAILS_FROM_PX
-        fill.setAlpha(NEAR_ALPHA if near else 255)
-        if self.is_thrown:
-            self._paint_way(painter, look, near=near)
-        painter.setPen(look.pen(theme.rail, 0.8 if near else 1.0))
-        painter.setBrush(QBrush(fill))
-        painter.drawPolygon(self._wedge)
+        self._paint_area(painter, look, near=near)
         if near:
             # The crossing: a small arrowhead where the inner rails meet.
             live = self._is_live
@@ -217,7 +180,9 @@ class TurnoutDrawing(OnTrack):
 
     def labels(self, look: Look) -> tuple[Label, ...]:
         """Return its id and name, whether it is thrown, and what its leg parts."""
-        return (*self._name(look), *self._at_heel(look))
+        way = self._clear_side()
+        name = self._named(look, self._turnout, "thrown", way=way, gap_px=2.0)
+        return (*name, *self._at_heel(look))
 
     def _at_heel(self, look: Look) -> tuple[Label, ...]:
         if self._turnout.leg_insulated == "none":
@@ -228,28 +193,6 @@ class TurnoutDrawing(OnTrack):
         way = (x - pose.x_mm, y - pose.y_mm)
         name = f"{self._turnout.id} leg"
         return cut_labels(look, name, self._cut, at=at, way=way)
-
-    def _name(self, look: Look) -> tuple[Label, ...]:
-        if look.px_per_mm < ID_FROM_PX_PER_MM and not self.is_thrown:
-            return ()
-        turnout, theme = self._turnout, look.theme
-        near = look.px_per_mm >= ID_FROM_PX_PER_MM
-        text = cut_short(f"{turnout.id} {turnout.name if near else ''}".strip())
-        if self.is_thrown:
-            text = f"{text} · thrown"
-        colour = theme.accent if self.is_thrown else theme.ink
-        style = Style(colour, theme.paper, SMALL_PX, bold=self.is_thrown)
-        gap_px = 2.0 + max(look.gauge_px, 5.0)
-        spots = spots_around(look, text, style, way=self._clear_side(), gap_px=gap_px)
-        rank = 2 if self.is_thrown else 4
-        return (Label(text, style, self.at, spots, rank=rank, must=self.is_thrown),)
-
-    def _paint_way(self, painter: QPainter, look: Look, *, near: bool) -> None:
-        colour = QColor(look.theme.accent)
-        colour.setAlpha(WAY_ALPHA if near else 255)
-        width_px = max(WAY_GAUGES * look.gauge_px, WAY_PX)
-        painter.setPen(look.pen(colour.name(QColor.NameFormat.HexArgb), width_px))
-        painter.drawPolyline(self._way)
 
     def _clear_side(self) -> tuple[float, float]:
         """Return the way across the track on which the leg does not leave."""

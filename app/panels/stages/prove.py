@@ -17,7 +17,7 @@ from app.panels.verdicts import show_margin
 from app.session.looks import Looks
 from app.session.session import Session
 from core.analysis.sound import shorted_boosters, trains_amps
-from core.analysis.study import Extreme, Study
+from core.analysis.study import Study
 from core.checks.finding import Finding
 from core.checks.words import left_out, list_names
 from core.layout.ids import PartId
@@ -159,13 +159,3 @@ def _short_words(shorted: Sequence[PartId]) -> str:
         return ""
     are = "is" if len(shorted) == 1 else "are"
     return f" {list_names(shorted)} {are} shorted: that current is not counted."
-
-
-def worst_of(study: Study, quantity: str | None) -> Extreme | None:
-    """Return the worst place for a quantity that colours the track."""
-    return {
-        "volts": study.worst_volts,
-        "loop": study.worst_loop,
-        "short": study.weakest_short,
-        "short_dc": study.weakest_short_dc,
-    }.get(quantity or "")

@@ -10,7 +10,8 @@ from app.tools.marks import Ghost, Spot
 from app.tools.pointer import Key, Pointer
 from app.tools.snapping.wish import Wish
 from app.tools.state import State
-from app.tools.typed import read_branching, retype
+from app.tools.track.choosing import Choosing
+from app.tools.typed import read_branching
 from core.errors import EditError
 from core.layout.branching import Branching, usual_branching
 from core.layout.change import Change
@@ -62,34 +63,32 @@ class Choice:
     turned: bool = False
     shape: Branching | None = None
 
-    def after(self, letter: str) -> "Choice | None":
+    def after(self, key: Key) -> "Choice | None":
         """Return the choice that a letter makes of this one."""
-        match letter.lower():
+        if key.name != "text":
+            return None
+        match key.text.lower():
             case "f":
                 return replace(self, hand=other_side(self.hand))
             case "z":
                 return replace(self, turned=not self.turned)
             case "c":
-                step = -1 if letter.isupper() else 1
+                step = -1 if key.text.isupper() else 1
                 index = (KINDS.index(self.kind) + step) % len(KINDS)
                 return replace(self, kind=KINDS[index])
             case _:
                 return None
 
 
-class Hovering(State):
+class Hovering(Choosing[Choice]):
     """A turnout follows the pointer along the track."""
 
-    takes_text = True
     keys = "fFzZcC"
 
     def __init__(
         self, desk: Desk, choice: Choice | None = None, typed: str = ""
     ) -> None:
-        super().__init__(desk)
-        self._choice = choice or Choice()
-        self._typed = typed
-        self.is_idle = not typed
+        super().__init__(desk, choice or Choice(), typed)
         word = _WORDS[self._choice.kind]
         self.hint = _HINT_TYPING if typed else _HINT.format(word=word)
 
@@ -97,10 +96,6 @@ class Hovering(State):
     def wish(self) -> Wish:
         """Track, and its free ends."""
         return Wish(kinds=frozenset(("end", "run")))
-
-    def idle(self) -> State:
-        """Forget what was typed."""
-        return Hovering(self.desk, self._choice)
 
     def move(self, at: Pointer) -> State:
         """Show the turnout that a click would place, or why there is none."""
@@ -113,20 +108,8 @@ class Hovering(State):
         pressing.move(at)
         return pressing
 
-    def key(self, key: Key, at: Pointer) -> State:
-        """Change its kind, hand or direction; type its shape."""
-        if key.name == "enter" and self._typed:
-            return self._go_on(at, self._now(), "")
-        if not self._typed and key.name == "text":
-            choice = self._choice.after(key.text)
-            if choice is not None:
-                return self._go_on(at, choice, "")
-        typed = retype(self._typed, key)
-        return self if typed is None else self._go_on(at, self._choice, typed)
-
-    def _go_on(self, at: Pointer, choice: Choice, typed: str) -> State:
-        self.desk.typing(typed)
-        return Hovering(self.desk, choice, typed).move(at)
+    def _with(self, choice: Choice, typed: str = "") -> State:
+        return Hovering(self.desk, choice, typed)
 
     def _now(self) -> Choice:
         """Return the choice with what is typed, once that is a shape."""

@@ -14,7 +14,8 @@ from app.tools.snapping.turns import PAGES
 from app.tools.snapping.wish import Wish
 from app.tools.state import State
 from app.tools.steps import added
-from app.tools.typed import LEAST_RADIUS_MM, Helix, read_helix, retype
+from app.tools.track.choosing import Choosing
+from app.tools.typed import LEAST_RADIUS_MM, Helix, read_helix
 from core.layout.change import Change
 from core.layout.edits.helix import LEAST_TURNS, MOST_TURNS, add_helix
 from core.layout.edits.sides import other_side
@@ -69,29 +70,21 @@ class Choice:
         return None
 
 
-class Hovering(State):
+class Hovering(Choosing[Choice]):
     """A helix follows the pointer."""
 
-    takes_text = True
     keys = "fFzZ"
 
     def __init__(
         self, desk: Desk, choice: Choice | None = None, typed: str = ""
     ) -> None:
-        super().__init__(desk)
-        self._choice = choice or Choice()
-        self._typed = typed
-        self.is_idle = not typed
+        super().__init__(desk, choice or Choice(), typed)
         self.hint = _HINT_TYPING if typed else _HINT
 
     @property
     def wish(self) -> Wish:
         """Free ends of track; elsewhere the grid."""
         return Wish(kinds=frozenset(("end",)), grid=True)
-
-    def idle(self) -> State:
-        """Forget what was typed."""
-        return Hovering(self.desk, self._choice)
 
     def move(self, at: Pointer) -> State:
         """Show the helix that a click would place."""
@@ -102,19 +95,8 @@ class Hovering(State):
         """Take its middle, or the end that it goes on from."""
         return Pressing(self.desk, at, self._now())
 
-    def key(self, key: Key, at: Pointer) -> State:
-        """Change turns and direction; type its size."""
-        if key.name == "enter" and self._typed:
-            return self._go_on(at, self._now(), "")
-        choice = None if self._typed else self._choice.after(key)
-        if choice is not None:
-            return self._go_on(at, choice, "")
-        typed = retype(self._typed, key)
-        return self if typed is None else self._go_on(at, self._choice, typed)
-
-    def _go_on(self, at: Pointer, choice: Choice, typed: str) -> State:
-        self.desk.typing(typed)
-        return Hovering(self.desk, choice, typed).move(at)
+    def _with(self, choice: Choice, typed: str = "") -> State:
+        return Hovering(self.desk, choice, typed)
 
     def _now(self) -> Choice:
         helix = read_helix(self._typed, self.desk.layout.settings.lengths)

@@ -10,7 +10,7 @@ from app.data import data_dir
 from app.panels.findings import NONE, Findings
 from app.panels.lists import Entry, EntryButton
 from app.panels.probe_card import ProbeCard
-from app.panels.stages.prove import ProvePanel, worst_of
+from app.panels.stages.prove import ProvePanel
 from app.session.looks import Looks
 from app.session.session import Session
 from core.layout.change import Change
@@ -206,7 +206,7 @@ def test_beside_shorted_track_the_worst_place_is_one_that_works(
     # By hand: 0.6 A and 0.8 A of trains, 0.03 A of lamps.
     assert panel._draw.text().startswith("Together 1.43 A of 10.0 A ")
     for quantity in ("volts", "loop", "short", "short_dc"):
-        worst = worst_of(session.result.sound, quantity)
+        worst = session.result.sound.worst(quantity)
         assert worst is not None
         assert run_name(session.layout, worst.place.run) != "Main"
     panel.close_work()
