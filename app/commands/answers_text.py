@@ -5,12 +5,13 @@ from math import isinf
 
 from app.commands.answers import Answers, Judged
 from app.commands.figures import write_rows, write_text
+from core.analysis.failure import connection_name, open_side
 from core.analysis.legs import SNUBBER_FARAD, SNUBBER_OHM, Leg
 from core.analysis.restart import Restart
 from core.analysis.weak import WeakShort
 from core.checks.words import count_of
 from core.layout.layout import Layout
-from core.layout.queries import part_name, place_name
+from core.layout.queries import place_name
 from core.materials.signal import HALF_BIT_ONE_S
 from core.sheet.pages.proving.guards import first_words
 from core.sheet.schedules.proving.guards import GuardRow
@@ -29,8 +30,6 @@ COLUMN = 9
 
 LEAST_A = 0.005
 """What a bus carries at less is nothing. [A]"""
-
-WIRES = {"left": "left rail", "right": "right rail"}
 
 
 def write_answers(answers: Answers) -> Iterable[str]:
@@ -101,10 +100,7 @@ def _openings(layout: Layout, answers: Answers) -> str:
 
 def _opening(layout: Layout, judged: Judged) -> str:
     opening = judged.opening
-    name = part_name(layout, opening.part)
-    if opening.place is not None:
-        name = f"Joint at {place_name(layout, opening.place)}"
-    side = WIRES.get(opening.wire, f"{opening.wire} wire")
+    name, side = connection_name(layout, opening), open_side(opening)
     if opening.dead_m > 0.0:
         dead = show_length(opening.dead_m, layout.settings.lengths)
         return f"{name}, {side}: {dead} of track dead"

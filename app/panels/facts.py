@@ -50,7 +50,7 @@ from core.layout.turntables import (
 from core.network.crossings import plan_crossing
 from core.network.frogs import frog_sentence
 from core.network.three_way import partner_of
-from core.units.figures import show_degrees
+from core.units.figures import show_both_ways, show_degrees
 from core.units.length import show_length
 from core.units.si import Metre
 
@@ -231,10 +231,7 @@ def _of_table(layout: Layout, table: Turntable) -> tuple[str, ...]:
     found.append(f"The bridge, {run_name(layout, table.bridge)}, stands {stands}.")
     if is_swapping(table):
         line = swap_line_deg(table)
-        found.append(
-            f"Its poles change over as it lies along {show_degrees(line)} "
-            f"and {show_degrees(line + 180.0)}."
-        )
+        found.append(f"Its poles change over as it lies along {show_both_ways(line)}.")
     if not table.stalls:
         found.append("No stalls yet: draw track up to the edge of the pit.")
     for number, end in enumerate(table.stalls, start=1):

@@ -17,7 +17,9 @@ import numpy as np
 from core.analysis.ordering import Ints
 from core.analysis.study import Floats, Study
 from core.layout.ids import PartId
+from core.layout.layout import Layout
 from core.layout.parts import OnRun
+from core.layout.queries import part_name, place_name
 from core.network.circuit import BranchKind
 
 BRIDGE = 1e-7
@@ -87,6 +89,19 @@ def worst_by_connection(openings: tuple[Opening, ...]) -> tuple[Opening, ...]:
     for opening in openings:
         first.setdefault((opening.part, opening.place), opening)
     return tuple(first.values())
+
+
+def connection_name(layout: Layout, opening: Opening) -> str:
+    """Return what a connection is called: its part, or the joint at its place."""
+    if opening.place is not None:
+        return f"Joint at {place_name(layout, opening.place)}"
+    return part_name(layout, opening.part)
+
+
+def open_side(opening: Opening) -> str:
+    """Return which side of a connection opens, such as "left rail" or "A wire"."""
+    of = "rail" if opening.wire in ("left", "right") else "wire"
+    return f"{opening.wire} {of}"
 
 
 def matters(study: Study, opening: Opening) -> bool:

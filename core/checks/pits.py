@@ -40,12 +40,6 @@ def stall_names(layout: Layout, meetings: Sequence[Meeting]) -> str:
     return list_names(list(dict.fromkeys(names)))
 
 
-def show_cuts(split_deg: float) -> str:
-    """Return where a ring is cut, such as "75° and 255°"."""
-    one = round(split_deg % 180.0, 1) % 180.0
-    return f"{one:g}° and {one + 180.0:g}°"
-
-
 def best_split(
     layout: Layout, table: Turntable, meetings: Sequence[Meeting]
 ) -> float | None:

@@ -148,6 +148,12 @@ def show_degrees(degrees: float) -> str:
     return f"{round(degrees % 360.0, 1) % 360.0:g}°"
 
 
+def show_both_ways(line_deg: float) -> str:
+    """Return the two ways along a line, such as "26.6° and 206.6°"."""
+    one = round(line_deg % 180.0, 1) % 180.0
+    return f"{show_degrees(one)} and {show_degrees(one + 180.0)}"
+
+
 def _three_figures(value: float, most_decimals: int) -> str:
     """Return three figures, with at most so many decimals."""
     size = abs(value)

@@ -5,12 +5,14 @@ from app.panels.lists import Entry
 from app.session.asking import Talk
 from core.analysis.failure import (
     Opening,
+    connection_name,
     matters,
+    open_side,
     rank_openings,
     worst_by_connection,
 )
 from core.analysis.study import Study
-from core.layout.queries import part_name, place_name
+from core.layout.queries import place_name
 from core.units.figures import show_volts
 from core.units.length import show_length
 from core.units.si import Metre
@@ -22,8 +24,6 @@ TRYING = "Trying each drop and each joint with one side of it open…"
 NO_CONNECTIONS = "There is no drop and no joint that could open."
 ROUNDING_M = 1e-6
 """Lengths of track that differ by less are one length. [m]"""
-
-WIRES = {"left": "left rail", "right": "right rail"}
 
 
 def openings_question() -> Question:
@@ -50,10 +50,8 @@ def rank(study: Study, talk: Talk) -> Answer:
 
 def _entry(study: Study, opening: Opening) -> Entry:
     layout = study.layout
-    name = part_name(layout, opening.part)
-    if opening.place is not None:
-        name = f"Joint at {place_name(layout, opening.place)}"
-    side = WIRES.get(opening.wire, f"{opening.wire} wire")
+    name = connection_name(layout, opening)
+    side = open_side(opening)
     if opening.dead_m:
         figure = _dead(study, opening.dead_m)
         more = f"{side} open: nothing else feeds it"

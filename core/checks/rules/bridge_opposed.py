@@ -10,7 +10,6 @@ from core.checks.fixes import refit
 from core.checks.pits import (
     best_split,
     own_drops,
-    show_cuts,
     stall_names,
     swapped_drops,
 )
@@ -21,7 +20,7 @@ from core.layout.ids import PartId
 from core.layout.parts import Booster, Turntable
 from core.layout.queries import drops_on, part_name
 from core.layout.turntables import is_swapping, turns_round
-from core.units.figures import show_volts
+from core.units.figures import show_both_ways, show_volts
 
 
 def check(study: Study) -> Iterator[Finding]:
@@ -101,7 +100,7 @@ def _remedy(
         ways.append("put the feed of the stall the other way round")
     cut = best_split(layout, table, meetings) if is_swapping(table) else None
     if cut is not None:
-        ways.append(f"move the split of the ring to {show_cuts(cut)}")
+        ways.append(f"move the split of the ring to {show_both_ways(cut)}")
         if fix is None:
             label = f"Move the split of {table.id}"
             fix = refit(layout, (table.id,), label, split_deg=cut)

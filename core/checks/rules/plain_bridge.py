@@ -7,11 +7,12 @@ from core.analysis.pits import Meeting, find_meetings
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
 from core.checks.fixes import refit
-from core.checks.pits import best_split, show_cuts, stall_names
+from core.checks.pits import best_split, stall_names
 from core.checks.rule import Rule
 from core.layout.ids import PartId
 from core.layout.queries import part_name
 from core.layout.turntables import is_swapping, turns_round
+from core.units.figures import show_both_ways
 
 
 def check(study: Study) -> Iterator[Finding]:
@@ -32,7 +33,7 @@ def check(study: Study) -> Iterator[Finding]:
 def _finding(study: Study, meetings: list[Meeting], bad: list[Meeting]) -> Finding:
     table = meetings[0].table
     cut = best_split(study.layout, table, meetings)
-    where = f" cut at {show_cuts(cut)}" if cut is not None else ""
+    where = f" cut at {show_both_ways(cut)}" if cut is not None else ""
     return RULE.finding(
         f"{part_name(study.layout, table.id)} can be turned end for end, and nothing "
         f"swaps the poles of its bridge: at {stall_names(study.layout, bad)} one way "

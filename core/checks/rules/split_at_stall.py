@@ -6,12 +6,13 @@ from core.analysis.pits import end_place, find_meetings
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
 from core.checks.fixes import refit
-from core.checks.pits import DEAD_DEG, best_split, show_cuts, stall_name
+from core.checks.pits import DEAD_DEG, best_split, stall_name
 from core.checks.rule import Rule
 from core.checks.words import list_names
 from core.layout.parts import Turntable
 from core.layout.queries import part_name
 from core.layout.turntables import is_swapping, off_swap_line_deg, stall_deg
+from core.units.figures import show_both_ways
 
 
 def check(study: Study) -> Iterator[Finding]:
@@ -41,7 +42,7 @@ def _finding(study: Study, table: Turntable, near: list[tuple[float, int]]) -> F
         f"At {list_names(names)} the pick-ups of {part_name(layout, table.id)} stand "
         "on the cut of its ring: the bridge is dead there, or joins both halves.",
         f"{near[0][0]:.1f}° from the line of change, {DEAD_DEG:g}° is the least",
-        f"Move the split of the ring to {show_cuts(cut)}."
+        f"Move the split of the ring to {show_both_ways(cut)}."
         if cut is not None
         else "Move the split to where no stall is, or feed the bridge through a "
         "reverser and a whole ring.",

@@ -8,7 +8,7 @@ from core.analysis.study import Study
 from core.layout.parts import Side, Turntable
 from core.layout.queries import run_name
 from core.layout.turntables import is_swapping, stall_deg, swap_line_deg, turns_round
-from core.units.figures import show_degrees
+from core.units.figures import show_both_ways
 
 Fit = Literal["agrees", "reversed", "one way round reversed", "a reverser turns it", ""]
 
@@ -80,16 +80,10 @@ def pit_words(table: Turntable) -> str:
     stand = "across the bridge" if table.pickups == "sides" else "at its ends"
     cut = table.split_deg
     return (
-        f"Ring cut at {_both_ways(cut)}, pick-ups {stand}: the poles "
-        f"change over as the bridge lies along {_both_ways(line)}. "
+        f"Ring cut at {show_both_ways(cut)}, pick-ups {stand}: the poles "
+        f"change over as the bridge lies along {show_both_ways(line)}. "
         "Angles are counter-clockwise from the right of the plan."
     )
-
-
-def _both_ways(line_deg: float) -> str:
-    """Return the two ways along a line, such as "26.6° and 206.6°"."""
-    one = round(line_deg % 180.0, 1) % 180.0
-    return f"{show_degrees(one)} and {show_degrees(one + 180.0)}"
 
 
 def _side(meeting: Meeting, *, of_bridge: bool) -> Side:

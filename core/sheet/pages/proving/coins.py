@@ -1,5 +1,6 @@
 """The coin test: what must trip at every length of rail, and boxes for the answer."""
 
+from functools import partial
 from itertools import groupby
 
 from core.layout.queries import run_name
@@ -7,6 +8,7 @@ from core.sheet.brief import Brief
 from core.sheet.frame import Flow, Leaf
 from core.sheet.pages.drops import measured_from
 from core.sheet.schedules.proving.coins import WEAKEST, CoinRow, coin_rows
+from core.sheet.schedules.proving.spots import board_bands
 from core.sheet.table import Column, Row, lay_table
 from core.units.figures import show_amps, show_seconds
 
@@ -83,13 +85,8 @@ def _set_table(brief: Brief, flow: Flow, rows: tuple[CoinRow, ...]) -> None:
         Column("pass", align="tick"),
         Column("fail", align="tick"),
     )
-    before = ""
-    set_rows: list[Row] = []
-    for row in rows:
-        title = row.spot.bench.title
-        set_rows.append(_row(brief, row, title if title != before else ""))
-        before = title
-    lay_table(flow, columns, set_rows)
+    bands = board_bands(row.spot for row in rows)
+    lay_table(flow, columns, map(partial(_row, brief), rows, bands))
 
 
 def _row(brief: Brief, row: CoinRow, band: str) -> Row:

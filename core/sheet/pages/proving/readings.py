@@ -1,5 +1,6 @@
 """Volts under load: what to expect where, and room for what was found."""
 
+from functools import partial
 from itertools import groupby
 
 from core.layout.parts import Booster
@@ -14,6 +15,7 @@ from core.sheet.schedules.proving.readings import (
     choose_load,
     reading_rows,
 )
+from core.sheet.schedules.proving.spots import board_bands
 from core.sheet.table import Column, Row, lay_table
 from core.units.figures import show_amps, show_volts, show_watts
 
@@ -104,13 +106,8 @@ def _set_readings(brief: Brief, flow: Flow, rows: tuple[ReadingRow, ...]) -> Non
         Column("found", align="write"),
         Column("difference", align="write"),
     )
-    before = ""
-    set_rows: list[Row] = []
-    for row in rows:
-        title = row.spot.bench.title
-        set_rows.append(_row(brief, row, title if title != before else ""))
-        before = title
-    lay_table(flow, columns, set_rows)
+    bands = board_bands(row.spot for row in rows)
+    lay_table(flow, columns, map(partial(_row, brief), rows, bands))
 
 
 def _row(brief: Brief, row: ReadingRow, band: str) -> Row:

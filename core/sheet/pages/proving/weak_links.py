@@ -4,11 +4,13 @@ from collections.abc import Callable
 
 from core.analysis.failure import (
     Opening,
+    connection_name,
     matters,
+    open_side,
     rank_openings,
     worst_by_connection,
 )
-from core.layout.queries import part_name, place_name
+from core.layout.queries import place_name
 from core.sheet.brief import Brief
 from core.sheet.frame import Flow, Leaf
 from core.sheet.table import Column, Row, lay_table
@@ -27,7 +29,6 @@ _NONE = (
     "Each drop and each joint was tried with one of its two sides open: no track goes "
     "dead, and the lowest volts with the test train are still {volts}."
 )
-_WIRES = {"left": "left rail", "right": "right rail"}
 
 
 def weak_link_leaves(brief: Brief) -> tuple[Leaf, ...]:
@@ -67,16 +68,13 @@ def _stepping(step: Callable[[float], None]) -> Callable[[], bool]:
 
 def _row(brief: Brief, opening: Opening) -> Row:
     layout = brief.layout
-    name = part_name(layout, opening.part)
-    if opening.place is not None:
-        name = f"Joint at {place_name(layout, opening.place)}"
+    name = connection_name(layout, opening)
     if opening.dead_m > 0.0:
         then = f"{brief.length(opening.dead_m)} of track dead: nothing else feeds it"
     else:
         volts = show_volts(max(opening.volts_v, 0.0))
         then = f"{volts} at {place_name(layout, opening.worst)}"
-    side = _WIRES.get(opening.wire, f"{opening.wire} wire")
-    return Row((name, side, then, "□"))
+    return Row((name, open_side(opening), then, "□"))
 
 
 def _on_the_rest(bad: int, every: int) -> str:

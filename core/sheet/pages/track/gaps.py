@@ -1,11 +1,13 @@
 """The gap list: where to cut, what is between the ends, what lies on each side."""
 
+from functools import partial
 from itertools import groupby
 
 from core.materials.growth import swing_k
 from core.sheet.brief import Brief
 from core.sheet.frame import Flow, Leaf
 from core.sheet.pages.drops import measured_from
+from core.sheet.schedules.proving.spots import board_bands
 from core.sheet.schedules.track.gaps import CutRail, GapRow, gap_rows
 from core.sheet.table import Column, Row, lay_table
 
@@ -77,13 +79,8 @@ def _set_table(brief: Brief, flow: Flow, rows: tuple[GapRow, ...]) -> None:
         Column("labelled", align="tick"),
         Column("silent", align="tick"),
     )
-    before = ""
-    set_rows: list[Row] = []
-    for row in rows:
-        title = row.spot.bench.title
-        set_rows.append(_row(brief, row, title if title != before else ""))
-        before = title
-    lay_table(flow, columns, set_rows)
+    bands = board_bands(row.spot for row in rows)
+    lay_table(flow, columns, map(partial(_row, brief), rows, bands))
 
 
 def _row(brief: Brief, row: GapRow, band: str) -> Row:

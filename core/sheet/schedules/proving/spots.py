@@ -1,6 +1,8 @@
 """Places on the track as one walks round the layout from board to board."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 
 from core.layout.geometry import run_path
 from core.layout.ids import PartId
@@ -33,6 +35,14 @@ class Spot:
     bench: Bench
     at: Measured
     turn: tuple[int, int, float]
+
+
+def board_bands(spots: Iterable[Spot]) -> list[str]:
+    """Return the title of each spot's board where another board begins, else ""."""
+    titles = [spot.bench.title for spot in spots]
+    return [
+        title if title != before else "" for before, title in pairwise(("", *titles))
+    ]
 
 
 class Spots:
