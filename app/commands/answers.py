@@ -13,10 +13,10 @@ from core.analysis.restart import Restart, plan_restart
 from core.analysis.sound import sound_part
 from core.analysis.study import Study
 from core.analysis.weak import WeakShort, weakest_shorts
+from core.checks.guards import GuardRow, guard_rows
 from core.layout.ids import PartId
 from core.layout.parts import OnRun
 from core.network.circuit import BranchKind
-from core.sheet.schedules.proving.guards import GuardRow, guard_rows
 
 WEAKEST = 10
 """How many of the weakest shorts are told; needs N25."""

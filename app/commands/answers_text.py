@@ -9,12 +9,11 @@ from core.analysis.failure import connection_name, open_side
 from core.analysis.legs import SNUBBER_FARAD, SNUBBER_OHM, Leg
 from core.analysis.restart import Restart
 from core.analysis.weak import WeakShort
+from core.checks.guards import GuardRow, first_words
 from core.checks.words import count_of
 from core.layout.layout import Layout
 from core.layout.queries import place_name
 from core.materials.signal import HALF_BIT_ONE_S
-from core.sheet.pages.proving.guards import first_words
-from core.sheet.schedules.proving.guards import GuardRow
 from core.units.figures import (
     show_amps,
     show_henry,

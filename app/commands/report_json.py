@@ -12,9 +12,9 @@ from core.analysis.restart import Restart
 from core.analysis.study import BoosterDuty, Extreme, Study
 from core.analysis.weak import WeakShort
 from core.checks.finding import Finding, Severity
+from core.checks.guards import GuardRow
 from core.layout.layout import Layout
 from core.layout.queries import run_name
-from core.sheet.schedules.proving.guards import GuardRow
 
 
 def describe_report(study: Study, findings: tuple[Finding, ...]) -> dict[str, Any]:

@@ -2,16 +2,12 @@
 
 from math import isinf
 
+from core.checks.guards import GuardRow, first_words, guard_rows
 from core.layout.parts import Booster
 from core.layout.queries import kind_word, part_name
 from core.sheet.brief import Brief
 from core.sheet.frame import Flow, Leaf
-from core.sheet.schedules.proving.guards import (
-    GuardRow,
-    Return,
-    guard_rows,
-    returns,
-)
+from core.sheet.schedules.proving.returns import Return, returns
 from core.sheet.table import Column, Row, lay_table
 from core.units.figures import show_amps, show_seconds
 
@@ -79,28 +75,6 @@ def _senses(row: GuardRow) -> str:
     if isinstance(row.device, Booster) and row.device.limit_a is not None:
         words += f", holds {show_amps(row.device.limit_a)}"
     return words
-
-
-def first_words(row: GuardRow) -> str:
-    """Return who trips first on a short behind a device, and why."""
-    own, rival = row.own, row.rival
-    if row.order == "not wired":
-        return f"▲ {own.part} is not wired: no booster feeds it"
-    if rival is None:
-        return f"{own.part}: nothing above it trips"
-    times = f"{show_seconds(own.trip_s)} against {show_seconds(rival.trip_s)}"
-    match row.order:
-        case "by current":
-            return (
-                f"▲ {rival.part}: trips at {show_amps(rival.trip_a)}, below "
-                f"{show_amps(own.trip_a)}"
-            )
-        case "by time":
-            return f"▲ {rival.part} wins: {times}"
-        case "hardly":
-            return f"▲ {own.part}, but hardly: {times}"
-        case _:
-            return f"{own.part}: {times}"
 
 
 def _set_restart(brief: Brief, flow: Flow) -> None:

@@ -4,6 +4,7 @@ import pytest
 from msgspec.structs import replace
 
 from core.analysis.examine import study_layout
+from core.checks.guards import GuardRow, first_words, guard_rows
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import (
@@ -15,8 +16,8 @@ from core.layout.parts import (
     ToPort,
     TrackRun,
 )
-from core.sheet.pages.proving.guards import first_words, guard_leaves
-from core.sheet.schedules.proving.guards import GuardRow, guard_rows, returns
+from core.sheet.pages.proving.guards import guard_leaves
+from core.sheet.schedules.proving.returns import returns
 from tests.core.sheet.boards import brief_of, drop, layout_of, shelf_run, texts
 
 BOOSTER = Booster(

@@ -1,14 +1,13 @@
-"""What guards the layout: who trips first, and how power comes back."""
+"""What guards the layout: who trips first on a short behind each device."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from core.analysis.restart import Restart, plan_restart
 from core.analysis.study import Clearing, Study, trip_chain
 from core.checks.rules.wrong_order import LEAST_RATIO
-from core.layout.ids import PartId
 from core.layout.parts import Booster, Inline
+from core.units.figures import show_amps, show_seconds
 
 Order = Literal["alone", "first", "hardly", "by time", "by current", "not wired"]
 """How a device stands against those above it: nothing above trips; it is first;
@@ -41,24 +40,6 @@ class GuardRow:
     rival: Clearing | None
 
 
-@dataclass(frozen=True, slots=True)
-class Return:
-    """How one device comes back, and what its booster gives meanwhile.
-
-    `peak_a` is its trip current while its stores charge, and what stands still
-    behind those that came back before it, under one booster. [A]
-    """
-
-    restart: Restart
-    booster: Booster
-    peak_a: float
-
-    @property
-    def order(self) -> tuple[float, str, str]:
-        """What returns are sorted by."""
-        return self.restart.close_after_s, self.booster.id, self.restart.part
-
-
 def guard_rows(study: Study) -> tuple[GuardRow, ...]:
     """Return every device that trips, each booster followed by what is behind it."""
     number = {part: i for i, part in enumerate(study.layout.parts)}
@@ -70,20 +51,26 @@ def guard_rows(study: Study) -> tuple[GuardRow, ...]:
     return tuple(sorted(rows, key=turn))
 
 
-def returns(study: Study) -> tuple[Return, ...]:
-    """Return how each device that has loads behind it comes back, in that order."""
-    given: dict[PartId, float] = {}
-    found: list[Return] = []
-    for restart in sorted(plan_restart(study), key=lambda r: r.close_after_s):
-        chain = study.feeds.chain(restart.part)
-        booster = study.layout.need(chain[-1], Booster)
-        device = study.clearing_of(restart.part)
-        assert device is not None, "only devices that trip are asked"
-        charging = device.trip_a if restart.stores else restart.idle_a
-        before = given.get(booster.id, 0.0)
-        found.append(Return(restart, booster, before + charging))
-        given[booster.id] = before + restart.idle_a
-    return tuple(sorted(found, key=lambda r: r.order))
+def first_words(row: GuardRow) -> str:
+    """Return who trips first on a short behind a device, and why."""
+    own, rival = row.own, row.rival
+    if row.order == "not wired":
+        return f"▲ {own.part} is not wired: no booster feeds it"
+    if rival is None:
+        return f"{own.part}: nothing above it trips"
+    times = f"{show_seconds(own.trip_s)} against {show_seconds(rival.trip_s)}"
+    match row.order:
+        case "by current":
+            return (
+                f"▲ {rival.part}: trips at {show_amps(rival.trip_a)}, below "
+                f"{show_amps(own.trip_a)}"
+            )
+        case "by time":
+            return f"▲ {rival.part} wins: {times}"
+        case "hardly":
+            return f"▲ {own.part}, but hardly: {times}"
+        case _:
+            return f"{own.part}: {times}"
 
 
 def _devices(study: Study) -> Iterable[Booster | Inline]:
