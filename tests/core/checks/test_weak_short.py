@@ -6,7 +6,7 @@ from core.checks.finding import Severity
 from core.checks.rules.weak_short import RULE
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Point, ToPort
+from core.layout.parts import Inline, Point, ToPort
 from tests.core.checks.plank import drop, find, find_one, on, plank, straight, to_bus
 
 # A stub of 0.2 m straight on the booster: some 30 to 60 mΩ (see test_lost_volts)
@@ -42,6 +42,33 @@ def test_fires_below_two_one_and_a_half_and_one(
     assert found.severity is severity
     assert "R2" in found.parts
     assert "PB1" in found.parts
+
+
+@pytest.mark.parametrize(("inner_ohm", "fires"), [(5.5, True), (2.05, False)])
+def test_a_reverser_that_its_gap_would_not_flip_is_named(
+    inner_ohm: float, *, fires: bool
+) -> None:
+    # A reverser of 3 A turns its section when wheels short it at a gap. 15 V through
+    # 5.5 Ω and some 50 mΩ: 2.7 A, too little; through 2.05 Ω: 7.1 A, 2.4 times. The
+    # amps are needs.md's, of blades of 2.5 and 0.8 Ω each; the sum is by hand.
+    reverser = Inline(
+        id=PartId("AR1"),
+        device="reverser",
+        x_mm=100.0,
+        y_mm=0.0,
+        feed=ToPort(part=PartId("PB1")),
+        trip_a=3.0,
+    )
+    layout = plank(
+        straight("R2", 0.2),
+        drop("D3", 0.0, 0.0, on=on(0.1, "R2"), to=ToPort(part=PartId("AR1"))),
+        reverser,
+        without=("R1", "B1", "D1", "D2"),
+        changes={"PB1": {"inner_ohm": inner_ohm, "x_mm": 100.0, "y_mm": 0.0}},
+    )
+    found = find(RULE, layout)
+    assert [f.severity for f in found] == ([Severity.HAZARD] if fires else [])
+    assert all("AR1 trips at 3.00 A: it may never trip" in f.sentence for f in found)
 
 
 def test_quiet_about_track_that_is_not_fed() -> None:
