@@ -15,7 +15,7 @@ from re import split
 
 from core.analysis.study import BoosterDuty, DeviceDuty, Study
 from core.layout.ids import PartId
-from core.layout.parts import Booster, Drop, Inline, ToPort
+from core.layout.parts import Booster, Drop, Inline
 from core.network.circuit import BranchKind, Segment
 from core.network.sections import SAME_PLACE_M
 from core.network.sets import Sets
@@ -211,30 +211,16 @@ def _is_short(segment: Segment) -> bool:
 def _wires_on_rails(study: Study) -> Iterator[tuple[int, PartId]]:
     """Yield the rail that each wire of each drop is on, and the last device before."""
     both = {drop.id: drop.rails == "both" for drop in study.layout.of_kind(Drop)}
-    deepest: dict[PartId, PartId] | None = None
     for branch in study.circuit.branches:
         if branch.kind is not BranchKind.DROP:
             continue
         feeder = study.feeds.of_node.get(branch.tail)
         if not both[branch.part]:
             # One wire alone may be the one that no device breaks.
-            deepest = _deepest(study) if deepest is None else deepest
-            to = study.layout.need(branch.part, Drop).to
-            if to is not None and not (isinstance(to, ToPort) and to.port == "in"):
-                feeder = deepest.get(to.part, feeder) if feeder else feeder
+            pair = study.circuit.inputs[branch.part]
+            feeder = study.feeds.of_pair(*pair) if feeder else feeder
         if feeder is not None:
             yield branch.head, feeder
-
-
-def _deepest(study: Study) -> dict[PartId, PartId]:
-    """Return for each part of the wiring the last device before it."""
-    found: dict[PartId, PartId] = {}
-    for node, feeder in study.feeds.of_node.items():
-        part = study.circuit.nodes[node].part
-        depth = len(study.feeds.chain(feeder))
-        if part not in found or depth > len(study.feeds.chain(found[part])):
-            found[part] = feeder
-    return found
 
 
 def _combined(

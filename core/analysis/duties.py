@@ -22,7 +22,7 @@ from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Booster, Bus, Drop, Inline
 from core.materials.wires import wire
-from core.network.circuit import BranchKind, Circuit, Segment
+from core.network.circuit import BranchKind, Circuit, Pair, Segment
 from core.network.feeds import Feeds, find_feeds
 
 
@@ -92,20 +92,29 @@ def wire_duties(
 ) -> tuple[WireDuty, ...]:
     """Return what each bus and drop carries and what protects it."""
     most: dict[PartId, float] = {}
-    feed: dict[PartId, PartId | None] = {}
+    before = bus_starts(circuit) | circuit.inputs
     for i, branch in enumerate(circuit.branches):
         if branch.kind in (BranchKind.BUS, BranchKind.DROP):
             amps = abs(float(standing.amps[i]))
             most[branch.part] = max(most.get(branch.part, 0.0), amps)
-            if branch.wire == "A" and branch.part not in feed:
-                feed[branch.part] = feeds.of_node.get(branch.tail)
     found: list[WireDuty] = []
     for part_id, amps in most.items():
         part = layout.parts[part_id]
         assert isinstance(part, Bus | Drop)
-        by = clearing_of(layout, feeds, feed.get(part_id))
+        by = clearing_of(layout, feeds, feeds.of_pair(*before[part_id]))
         found.append(WireDuty(part_id, part.wire, amps, wire(part.wire).amps_a, by))
     return tuple(found)
+
+
+def bus_starts(circuit: Circuit) -> dict[PartId, Pair]:
+    """Return the nodes A and B at the start of each bus."""
+    found: dict[tuple[PartId, str], int] = {}
+    for branch in circuit.branches:
+        if branch.kind is BranchKind.BUS:
+            found.setdefault((branch.part, branch.wire), branch.tail)
+    return {
+        bus: (node, found[bus, "B"]) for (bus, w), node in found.items() if w == "A"
+    }
 
 
 def unfed_stretches(system: System, scan: Scan) -> tuple[UnfedStretch, ...]:

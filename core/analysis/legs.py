@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from core.analysis.duties import bus_starts
 from core.analysis.study import Study
 from core.layout.ids import PartId
 from core.layout.parts import Booster, Bus, Inline
@@ -9,7 +10,6 @@ from core.layout.queries import bus_length_m
 from core.materials.pair import loop_capacitance_of_bus, loop_inductance_of_bus
 from core.materials.signal import snubber_watts
 from core.materials.wires import wire
-from core.network.circuit import BranchKind
 
 SNUBBER_FARAD = 0.1e-6
 """Usual capacitor of a snubber (common practice, no source). [F]"""
@@ -63,10 +63,10 @@ def describe_legs(study: Study) -> tuple[Leg, ...]:
     """Return the signal figures of every bus that a booster reaches."""
     duty = {w.part: w.amps_a for w in study.wires}
     shorted = {short.booster for short in study.shorts}
-    first = _first_nodes(study)
+    first = bus_starts(study.circuit)
     found: list[Leg] = []
     for bus in study.layout.of_kind(Bus):
-        feed = study.feeds.of_node.get(first[bus.id]) if bus.id in first else None
+        feed = study.feeds.of_pair(*first[bus.id]) if bus.id in first else None
         chain = study.feeds.chain(feed) if feed is not None else ()
         booster = study.layout.get(chain[-1], Booster) if chain else None
         if booster is not None:
@@ -98,15 +98,6 @@ def _leg(
         snubber_w=snubber_watts(SNUBBER_FARAD, booster.volts_v) if worth else None,
         behind=next((p for p in chain if _is_detector(study, p)), None),
     )
-
-
-def _first_nodes(study: Study) -> dict[PartId, int]:
-    """Return the node at the start of conductor A of each bus."""
-    found: dict[PartId, int] = {}
-    for branch in study.circuit.branches:
-        if branch.kind is BranchKind.BUS and branch.wire == "A":
-            found.setdefault(branch.part, branch.tail)
-    return found
 
 
 def _is_detector(study: Study, part: PartId) -> bool:

@@ -32,6 +32,7 @@ class Assembly:
     draws: list[Draw] = field(default_factory=list)
     links: list[Link] = field(default_factory=list)
     frogs: list[Frog] = field(default_factory=list)
+    inputs: dict[PartId, Pair] = field(default_factory=dict)
     _names: dict[str, int] = field(default_factory=dict)
 
     def node(self, part: PartId, position_m: float, wire: str, where: str = "") -> int:
@@ -97,4 +98,5 @@ class Assembly:
             draws=tuple(self.draws),
             links=tuple(self.links),
             frogs=tuple(self.frogs),
+            inputs=dict(self.inputs),
         )

@@ -4,6 +4,7 @@ What there are thousands of are msgspec records: made four times as fast as
 dataclasses, and no work for the garbage collector.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
@@ -197,6 +198,9 @@ class Circuit:
     ----------
     nodes, branches, sources, segments, draws, links, frogs : tuples
         In a fixed order; nodes are referred to by their index.
+    inputs : mapping of PartId to Pair
+        What comes in to each in-line device that lets current through, and what
+        each drop is wired to: A and B, also where only one of them is used.
     """
 
     nodes: tuple[Node, ...]
@@ -206,6 +210,7 @@ class Circuit:
     draws: tuple[Draw, ...]
     links: tuple[Link, ...]
     frogs: tuple[Frog, ...]
+    inputs: Mapping[PartId, Pair]
 
     @cached_property
     def ends(self) -> NDArray[np.int64]:

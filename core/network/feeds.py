@@ -1,6 +1,7 @@
 """Which device stands before each node: the one that must clear a short there."""
 
 from collections import deque
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from core.layout.ids import PartId
@@ -19,7 +20,8 @@ class Feeds:
         The last booster or in-line device before each node that power reaches.
         Rails take it from the drops that feed them.
     above : mapping of PartId to PartId
-        The device or booster before each in-line device.
+        The device or booster before each in-line device: the deeper of what its two
+        inputs come from, since one that breaks either of them clears its shorts.
     """
 
     of_node: dict[int, PartId]
@@ -30,8 +32,11 @@ class Feeds:
 
         Most devices break one conductor only; the other comes straight through.
         """
-        before = [self.of_node[n] for n in (a, b) if n in self.of_node]
-        return max(before, key=lambda p: len(self.chain(p)), default=None)
+        return self.deepest(self.of_node[n] for n in (a, b) if n in self.of_node)
+
+    def deepest(self, parts: Iterable[PartId]) -> PartId | None:
+        """Return the device that has most before it; of equal ones the first."""
+        return max(parts, key=lambda part: len(self.chain(part)), default=None)
 
     def chain(self, part: PartId) -> tuple[PartId, ...]:
         """Return a device and what stands before it, up to the booster."""
@@ -51,7 +56,6 @@ def find_feeds(circuit: Circuit) -> Feeds:
     district's device to the other's wiring; then drops and rails.
     """
     of_node: dict[int, PartId] = {}
-    above: dict[PartId, PartId] = {}
     for source in circuit.sources:
         of_node.setdefault(source.plus, source.part)
         of_node.setdefault(source.minus, source.part)
@@ -62,14 +66,13 @@ def find_feeds(circuit: Circuit) -> Feeds:
         if branch.kind is not BranchKind.DEVICE:
             near[branch.head].append((branch.tail, branch))
     for kinds in (_POWER, frozenset(BranchKind)):
-        _walk(near, of_node, above, kinds)
-    return Feeds(of_node, above)
+        _walk(near, of_node, kinds)
+    return Feeds(of_node, _find_above(circuit, of_node))
 
 
 def _walk(
     near: list[list[tuple[int, Branch]]],
     of_node: dict[int, PartId],
-    above: dict[PartId, PartId],
     kinds: frozenset[BranchKind],
 ) -> None:
     queue = deque(of_node)
@@ -78,9 +81,39 @@ def _walk(
         for other, branch in near[node]:
             if other in of_node or branch.kind not in kinds:
                 continue
-            if branch.kind is BranchKind.DEVICE:
-                of_node[other] = branch.part
-                above[branch.part] = of_node[node]
-            else:
-                of_node[other] = of_node[node]
+            through = branch.kind is BranchKind.DEVICE
+            of_node[other] = branch.part if through else of_node[node]
             queue.append(other)
+
+
+def _find_above(circuit: Circuit, of_node: dict[int, PartId]) -> dict[PartId, PartId]:
+    """Return what stands before each device, the deeper of its two inputs."""
+    devices = {b.part for b in circuit.branches if b.kind is BranchKind.DEVICE}
+    before = {
+        device: [of_node[n] for n in pair if n in of_node and of_node[n] != device]
+        for device, pair in circuit.inputs.items()
+        if device in devices and pair[0] in of_node
+    }
+    depth = _measure(before)
+    return {
+        device: max(parts, key=lambda part: depth[part])
+        for device, parts in before.items()
+        if parts
+    }
+
+
+def _measure(before: dict[PartId, list[PartId]]) -> dict[PartId, int]:
+    """Return how many devices stand above each; a ring ends where it began."""
+    depth: dict[PartId, int] = {}
+    for device in before:
+        way = [device]
+        while way:
+            part = way[-1]
+            depth.setdefault(part, 0)
+            above = before.get(part, [])
+            fresh = [up for up in above if up not in depth]
+            way += fresh
+            if not fresh:
+                depth[part] = 1 + max((depth[up] for up in above), default=0)
+                way.pop()
+    return depth

@@ -145,7 +145,9 @@ class Power:
             of=Stretch(device.id),
             emf_v=device.drop_v,
         )
-        return after, source[1] if common is None else common
+        out = source[1] if common is None else common
+        self._bench.inputs[device.id] = source[0], out
+        return after, out
 
     # Buses
 
@@ -237,6 +239,7 @@ class Power:
     def _place_drop(self, drop: Drop, source: Pair, rails: Pair, plug: str) -> None:
         if self._hangs_crossed(drop):
             source = (source[1], source[0])
+        self._bench.inputs[drop.id] = source
         lead = self._lead(drop.wire)
         length = drop_lead_m(self._layout, drop)
         contact = self._contact(drop.to, drop.contact)
