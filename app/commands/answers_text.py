@@ -140,5 +140,6 @@ def _leg(layout: Layout, leg: Leg) -> str:
 
 def _snubber(leg: Leg) -> str:
     parts = f"{SNUBBER_OHM:.0f} Ω and {SNUBBER_FARAD * 1e6:.1f} µF"
-    words = f"open end: snubber of {parts}, {show_watts(leg.snubber_w or 0.0)}"
+    watts = f"{show_watts(leg.snubber_w or 0.0)}: take {leg.resistor_w:g} W"
+    words = f"open end: snubber of {parts}, {watts}"
     return f"{words}, but before {leg.behind}" if leg.behind else words

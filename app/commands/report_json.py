@@ -116,6 +116,7 @@ def _describe_leg(leg: Leg) -> dict[str, Any]:
         "ohm": SNUBBER_OHM,
         "farad": SNUBBER_FARAD,
         "watts_w": tidy(leg.snubber_w),
+        "resistor_w": tidy(leg.resistor_w),
     }
     return {
         "bus": leg.bus,

@@ -8,7 +8,7 @@ from core.layout.ids import PartId
 from core.layout.parts import Booster, Bus, Inline
 from core.layout.queries import bus_length_m
 from core.materials.pair import loop_capacitance_of_bus, loop_inductance_of_bus
-from core.materials.signal import snubber_watts
+from core.materials.signal import snubber_resistor_watts, snubber_watts
 from core.materials.wires import wire
 
 SNUBBER_FARAD = 0.1e-6
@@ -57,6 +57,13 @@ class Leg:
     open_end: bool
     snubber_w: float | None
     behind: PartId | None
+
+    @property
+    def resistor_w(self) -> float | None:
+        """Rating of the snubber's resistor to buy, None where none is worth while."""
+        return (
+            None if self.snubber_w is None else snubber_resistor_watts(self.snubber_w)
+        )
 
 
 def describe_legs(study: Study) -> tuple[Leg, ...]:

@@ -56,6 +56,14 @@ FULL_WAVE_MEAN = 2.0 * math.sqrt(2.0) / math.pi
 HALF_WAVE_MEAN = 2.0 / math.pi
 """Mean by rms of half-wave rectified sine, as NEM 630 counts it (0.64). [1]"""
 
+SNUBBER_RESISTORS_W = (2.0, 3.0, 5.0, 7.0, 10.0, 15.0)
+"""Sizes of power resistors to choose from (common practice, no source). [W]"""
+
+SNUBBER_LOAD = 0.7
+"""Most of its rating that a snubber's resistor may get under a board, where little
+air moves (house choice: 2 W to 20 V and 3 W at 22 V, as builders' guides have it). [1]
+"""
+
 _EXACT = 1.0 + 1e-9
 """Limits belong to the range, whatever a float makes of them. [1]"""
 
@@ -141,6 +149,16 @@ def snubber_watts(farad: float, volts: float, half_bit: float = HALF_BIT_ONE_S) 
     whatever its resistance, as long as it settles within the half-bit.
     """
     return Watt(2.0 * farad * volts**2 / half_bit)
+
+
+def snubber_resistor_watts(heat_w: float) -> Watt:
+    """Return the rating of the resistor to buy for a heat at worst. [W]
+
+    The smallest size of which the heat is `SNUBBER_LOAD` or less.
+    """
+    least = heat_w / SNUBBER_LOAD
+    sizes = (size for size in SNUBBER_RESISTORS_W if size >= least)
+    return Watt(next(sizes, float(math.ceil(least))))
 
 
 def snubber_amps(

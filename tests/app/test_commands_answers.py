@@ -137,7 +137,12 @@ def test_json_holds_exactly_these_keys(
     assert {key for row in found["openings"] for key in row} == OPENING_KEYS
     assert {key for row in found["restarts"] for key in row} == RESTART_KEYS
     assert {key for row in found["legs"] for key in row} == LEG_KEYS
-    assert found["legs"][0]["snubber"].keys() == {"ohm", "farad", "watts_w"}
+    assert found["legs"][0]["snubber"].keys() == {
+        "ohm",
+        "farad",
+        "watts_w",
+        "resistor_w",
+    }
     assert found["openings"][0]["lowest_at"].keys() == PLACE_KEYS
 
 
@@ -310,7 +315,7 @@ def test_text_tells_all_four(
     assert "Joint at Main, 2.74 m, left rail: 258 mm of track dead" in said
     assert "2 sound engines, at most 1 will restart; charging takes 107 ms" in said
     assert "B1 10.50 m, 6." in said
-    assert "snubber of 120 Ω and 0.1 µF, 0.78 W" in said
+    assert "snubber of 120 Ω and 0.1 µF, 0.78 W: take 2 W" in said
 
 
 def test_text_says_a_short_first_and_no_volts(

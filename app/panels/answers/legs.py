@@ -60,4 +60,5 @@ def _snubber(leg: Leg) -> list[str]:
         return [f"no snubber at its end: {leg.behind} would see it"]
     farad = f"{SNUBBER_FARAD * 1e6:.1f} µF"
     watts = show_watts(leg.snubber_w)
-    return [f"if its end rings: {SNUBBER_OHM:.0f} Ω + {farad}, {watts}"]
+    parts = f"{SNUBBER_OHM:.0f} Ω + {farad}"
+    return [f"if its end rings: {parts}, {watts}; take {leg.resistor_w:g} W"]

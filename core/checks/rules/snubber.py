@@ -36,7 +36,8 @@ def _finding(study: Study, legs: list[Leg], detector: str | None) -> Finding:
     whose = part_name(study.layout, names[0]) if len(names) == 1 else list_names(names)
     length = show_length(longest.length_m, system)
     after = f"after {length}" if len(names) == 1 else f"after up to {length}"
-    watts = show_watts(max(leg.snubber_w or 0.0 for leg in legs))
+    hottest = max(legs, key=lambda leg: leg.snubber_w or 0.0)
+    watts = show_watts(hottest.snubber_w or 0.0)
     each = "its end" if len(names) == 1 else "each end"
     return RULE.finding(
         f"{whose} {'ends' if len(names) == 1 else 'end'} open {after}: edges may ring "
@@ -45,7 +46,8 @@ def _finding(study: Study, legs: list[Leg], detector: str | None) -> Finding:
         "in the resistor",
         f"If a scope shows ringing, put {SNUBBER_OHM:.0f} Ω and "
         f"{SNUBBER_FARAD * 1e6:.1f} µF in series across {each}; the resistor gets "
-        f"{watts} at worst, so take one of 2 W or more.{_detector(detector)}",
+        f"{watts} at worst, so take one of {hottest.resistor_w:g} W or more."
+        f"{_detector(detector)}",
         parts=tuple(names),
         size=longest.length_m / SNUBBER_LEG_M,
     )

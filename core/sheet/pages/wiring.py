@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from math import ceil
 
 from core.analysis.legs import SNUBBER_FARAD, SNUBBER_OHM, Leg, describe_legs
 from core.sheet.brief import Brief
@@ -90,11 +89,11 @@ def leg_words(leg: Leg) -> str:
         return said
     if leg.behind is not None:
         return f"{said} No snubber on its open end: {leg.behind} would see it."
-    rated_w = max(2, ceil(2.0 * leg.snubber_w))
     return (
         f"{said} On its open end a snubber, where the signal needs one: "
         f"{SNUBBER_OHM:.0f} Ω and {SNUBBER_FARAD * 1e6:.1f} µF in series; the resistor "
-        f"gets {show_watts(leg.snubber_w)} at worst, take one of {rated_w} W or more."
+        f"gets {show_watts(leg.snubber_w)} at worst, take one of {leg.resistor_w:g} W "
+        "or more."
     )
 
 

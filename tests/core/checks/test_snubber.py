@@ -2,13 +2,15 @@
 
 import pytest
 
+from core.analysis.legs import describe_legs
 from core.checks.finding import Severity
 from core.checks.rules.snubber import RULE
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Attachment, Bus, Part, Point, ToPort
+from core.sheet.pages.wiring import leg_words
 from tests.core.checks.fed import booster, device, layout_with
-from tests.core.checks.plank import find, find_one
+from tests.core.checks.plank import find, find_one, study_of
 from tests.core.network.track import layout_of, run
 
 
@@ -36,6 +38,16 @@ def test_fires_for_n54() -> None:
     assert "0.78 W" in found.remedy
     assert "one of 2 W or more" in found.remedy
     assert "detector" not in found.remedy
+
+
+@pytest.mark.parametrize(("volts", "rated"), [(18.0, "2 W"), (22.0, "3 W")])
+def test_the_bus_page_names_the_same_resistor(volts: float, rated: str) -> None:
+    # needs.md 3.7: 2 W parts, 3 W at 22 V.
+    layout = legs(bus(1, 40.0))
+    layout = layout_with(layout, booster(volts_v=volts))
+    (leg,) = describe_legs(study_of(layout))
+    assert f"take one of {rated} or more" in find_one(RULE, layout).remedy
+    assert f"take one of {rated} or more" in leg_words(leg)
 
 
 def test_fires_and_warns_behind_a_detector() -> None:

@@ -28,7 +28,7 @@ def test_a_loose_leg_tells_inductance_notch_and_snubber() -> None:
     notch, snubber = entry.more.splitlines()
     assert entry.figure == "81 µH"
     assert notch.startswith("40.00 m, 4.50 A: notch 24")
-    assert snubber == "if its end rings: 120 Ω + 0.1 µF, 0.78 W"
+    assert snubber == "if its end rings: 120 Ω + 0.1 µF, 0.78 W; take 2 W"
     assert entry.wrong
 
 
