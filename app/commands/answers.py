@@ -14,9 +14,6 @@ from core.analysis.sound import sound_part
 from core.analysis.study import Study
 from core.analysis.weak import WeakShort, weakest_shorts
 from core.checks.guards import GuardRow, guard_rows
-from core.layout.ids import PartId
-from core.layout.parts import OnRun
-from core.network.circuit import BranchKind
 
 WEAKEST = 10
 """How many of the weakest shorts are told; needs N25."""
@@ -68,12 +65,7 @@ class Answers:
 def answer(study: Study) -> Answers:
     """Return what is told of a layout."""
     sound = sound_part(study)
-    vain = _shorted_connections(study)
-    every = tuple(
-        opening
-        for opening in worst_by_connection(rank_openings(sound))
-        if (opening.part, opening.place) not in vain
-    )
+    every = worst_by_connection(rank_openings(sound))
     restarts = sorted(plan_restart(study), key=lambda r: r.close_after_s)
     return Answers(
         sound=sound,
@@ -84,17 +76,3 @@ def answer(study: Study) -> Answers:
         legs=describe_legs(study),
         guards=guard_rows(study),
     )
-
-
-def _shorted_connections(study: Study) -> set[tuple[PartId, OnRun | None]]:
-    """Return the connections that only shorted boosters feed, as openings say them."""
-    label = study.system.islands.label
-    shorted = {short.booster for short in study.shorts}
-    bad = {label[s.plus] for s in study.circuit.sources if s.part in shorted}
-    found: set[tuple[PartId, OnRun | None]] = set()
-    for branch in study.circuit.branches:
-        if label[branch.tail] in bad:
-            joint = branch.kind is BranchKind.JOINT and branch.end_m > 0.0
-            place = OnRun(run=branch.part, position_m=branch.end_m) if joint else None
-            found.add((branch.part, place))
-    return found

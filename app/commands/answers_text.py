@@ -125,7 +125,9 @@ def _restart(restart: Restart) -> str:
 def _leg(layout: Layout, leg: Leg) -> str:
     length = show_length(leg.length_m, layout.settings.lengths)
     said = [f"{length}, {show_henry(leg.henry)}"]
-    if leg.amps_a >= LEAST_A:
+    if leg.shorted:
+        said.append("its booster is shorted, so its load is not told")
+    elif leg.amps_a >= LEAST_A:
         share = show_share(leg.notch_s / HALF_BIT_ONE_S)
         notch = f"{leg.notch_s * 1e6:.1f} µs"
         said.append(

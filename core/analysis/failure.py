@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.analysis.ordering import Ints
+from core.analysis.sound import is_sound, sound_part
 from core.analysis.study import Floats, Study
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -67,9 +68,10 @@ def rank_openings(
     """Return what every single open drop or joint does, worst first.
 
     Standing loads are held at what they draw now. A drop is tried at each of its
-    two conductors, a joint at each rail. `go_on` is asked now and then; once it
-    says False nothing is returned.
+    two conductors, a joint at each rail. What hangs on a shorted booster alone is
+    left out. `go_on` is asked now and then; once it says False nothing is returned.
     """
+    study = sound_part(study)
     candidates = _candidates(study)
     segments = np.flatnonzero(study.scan.fed)
     if not len(candidates) or not len(segments):
@@ -117,11 +119,12 @@ def matters(study: Study, opening: Opening) -> bool:
 
 def _candidates(study: Study) -> Ints:
     kinds = (BranchKind.DROP, BranchKind.JOINT)
+    sound = is_sound(study)
     return np.array(
         [
             i
             for i, branch in enumerate(study.circuit.branches)
-            if branch.kind in kinds and study.system.active[i]
+            if branch.kind in kinds and study.system.active[i] and sound[branch.tail]
         ],
         np.int64,
     )

@@ -46,6 +46,8 @@ class Leg:
         Heat in the snubber's resistor where one is worth while, else None. [W]
     behind : PartId or None
         The occupancy detector upstream, which would see the snubber's current.
+    shorted : bool
+        Whether its booster's poles are joined.
     """
 
     bus: PartId
@@ -57,6 +59,7 @@ class Leg:
     open_end: bool
     snubber_w: float | None
     behind: PartId | None
+    shorted: bool
 
     @property
     def resistor_w(self) -> float | None:
@@ -77,7 +80,7 @@ def describe_legs(study: Study) -> tuple[Leg, ...]:
         chain = study.feeds.chain(feed) if feed is not None else ()
         booster = study.layout.get(chain[-1], Booster) if chain else None
         if booster is not None:
-            amps = 0.0 if booster.id in shorted else duty.get(bus.id, 0.0)
+            amps = None if booster.id in shorted else duty.get(bus.id, 0.0)
             found.append(_leg(study, bus, booster, chain, amps))
     return tuple(found)
 
@@ -87,7 +90,7 @@ def _leg(
     bus: Bus,
     booster: Booster,
     chain: tuple[PartId, ...],
-    amps: float,
+    amps: float | None,
 ) -> Leg:
     length = bus_length_m(bus)
     spool, spacing = wire(bus.wire), bus.spacing_mm / 1000.0
@@ -99,11 +102,12 @@ def _leg(
         length_m=length,
         henry=henry,
         farad=loop_capacitance_of_bus(spool, bus.lay, spacing) * length,
-        amps_a=amps,
-        notch_s=amps * henry / booster.volts_v,
+        amps_a=amps or 0.0,
+        notch_s=(amps or 0.0) * henry / booster.volts_v,
         open_end=is_open,
         snubber_w=snubber_watts(SNUBBER_FARAD, booster.volts_v) if worth else None,
         behind=next((p for p in chain if _is_detector(study, p)), None),
+        shorted=amps is None,
     )
 
 

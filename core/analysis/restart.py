@@ -10,6 +10,7 @@ ones draw more at first, so this is the kinder case.
 from dataclasses import dataclass
 from math import inf
 
+from core.analysis.sound import is_sound
 from core.analysis.study import Clearing, Study
 from core.layout.ids import PartId
 from core.layout.parts import Load
@@ -55,9 +56,15 @@ def charge_time(farad: float, volts: float, trip_a: float, idle_a: float) -> flo
 
 
 def plan_restart(study: Study) -> tuple[Restart, ...]:
-    """Return how each device that has loads behind it copes with a restart."""
+    """Return how each device that has loads behind it copes with a restart.
+
+    Behind a shorted booster no power comes back: that is left out.
+    """
+    sound = is_sound(study)
     behind: dict[Clearing, list[Load]] = {}
     for draw in study.circuit.draws:
+        if not sound[draw.left]:
+            continue
         part = study.feeds.of_pair(draw.left, draw.right)
         device = study.clearing_of(part)
         if device is not None:

@@ -17,10 +17,14 @@ def sound_segments(study: Study) -> Truths:
 
     They are fed, and by no booster whose poles are joined.
     """
-    label = study.system.islands.label
     left = study.circuit.ends[:, 0]
+    return np.asarray(study.scan.fed & is_sound(study)[left], np.bool_)
+
+
+def is_sound(study: Study) -> Truths:
+    """Return which nodes no shorted booster reaches, shape (N,)."""
     bad = list(_shorted_islands(study))
-    return np.asarray(study.scan.fed & ~np.isin(label[left], bad), np.bool_)
+    return np.asarray(~np.isin(study.system.islands.label, bad), np.bool_)
 
 
 def sound_part(study: Study) -> Study:

@@ -8,6 +8,7 @@ from typing import Literal
 import numpy as np
 
 from core.analysis.probe import limit_of
+from core.analysis.sound import sound_segments
 from core.analysis.study import Clearing, Study, margins, place_in
 from core.layout.parts import OnRun
 
@@ -53,7 +54,7 @@ def weakest_shorts(
     """Return the weakest shorts, weakest first, none close to a weaker one on its run.
 
     One place a segment at most, the one with the highest loop; places that nothing
-    would clear are left out (their rule names them).
+    would clear are left out (their rule names them), and so is shorted track.
     """
     kept: list[WeakShort] = []
     for i, place in _ranked(study):
@@ -68,7 +69,7 @@ def _ranked(study: Study) -> Iterator[tuple[int, OnRun]]:
     """Yield each segment that something clears and its weakest place."""
     values = margins(study.weakest, study.clearing)
     places = study.scan.highest_loop()[0]
-    usable = np.flatnonzero(study.scan.fed & np.isfinite(values))
+    usable = np.flatnonzero(sound_segments(study) & np.isfinite(values))
     for i in usable[np.argsort(values[usable], kind="stable")].tolist():
         yield i, place_in(study.circuit, i, float(places[i]))
 

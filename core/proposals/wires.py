@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from core.analysis.examine import study_layout
 from core.analysis.probe import judge_drop, judge_short
+from core.analysis.sound import sound_part
 from core.analysis.study import Case, Study, Verdict
 from core.layout.edits.set import set_fields
 from core.layout.ids import PartId
@@ -27,7 +28,8 @@ class Trial:
     wire : Wire
         The wire tried on all the buses.
     volts_v : float or None
-        Lowest volts with the test train; None where no track is fed. [V]
+        Lowest volts with the test train; None where no track is fed by a booster
+        that is not shorted. [V]
     drop_share : float or None
         What is lost there. [1]
     margin : float or None
@@ -84,7 +86,7 @@ def try_wires(
         work = layout.copy()
         work.apply(set_fields(work, buses, **fields))
         study = study_layout(work, case)
-        yield _trial(study, spool, metres, is_present=spool.id == present)
+        yield _trial(sound_part(study), spool, metres, is_present=spool.id == present)
 
 
 def sizes_to_try(layout: Layout) -> tuple[Wire, ...]:

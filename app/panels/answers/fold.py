@@ -4,7 +4,7 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QPushButton, QSizePolicy, QWidget
 
-from app.panels.bits import Card, column
+from app.panels.bits import Card, column, label
 from app.session.looks import Looks
 from app.session.session import Session
 
@@ -45,6 +45,9 @@ class Fold(Card):
         self.box.setContentsMargins(12, 6, 12, 6)
         self.box.addWidget(self.head)
         self.box.addWidget(self._inside)
+        self.note = label("", "error")
+        self.note.hide()
+        self.body.addWidget(self.note)
         session.study_ready.connect(lambda _: self.refresh_if_open())
         session.layout_replaced.connect(self.refresh_if_open)
 
@@ -60,6 +63,11 @@ class Fold(Card):
         """Show the answer where it can be seen."""
         if self.is_open and self.isVisible():
             self.refresh()
+
+    def show_note(self, said: str) -> None:
+        """Show what the answer leaves out, above it; nothing for ""."""
+        self.note.setText(said)
+        self.note.setVisible(bool(said))
 
     def close_work(self) -> None:
         """End what it does in the background."""

@@ -40,7 +40,9 @@ def tell_legs(study: Study, _: Talk) -> Answer:
 def _entry(study: Study, leg: Leg) -> Entry:
     length = show_length(Metre(leg.length_m), study.layout.settings.lengths)
     first = f"{length}, no load on it"
-    if leg.amps_a >= LEAST_A:
+    if leg.shorted:
+        first = f"{length}; its booster is shorted, so its load is not told"
+    elif leg.amps_a >= LEAST_A:
         amps, notch = show_amps(leg.amps_a), show_seconds(leg.notch_s)
         first = f"{length}, {amps}: notch {notch}"
     lines = [first, *_snubber(leg)]

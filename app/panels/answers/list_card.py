@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from app.panels.answers.fold import Fold
-from app.panels.answers.hindrance import hindrance
+from app.panels.answers.hindrance import hindrance, omission
 from app.panels.bits import label
 from app.panels.lists import Entry, EntryList
 from app.session.asking import Inquiry, Talk
@@ -57,6 +57,7 @@ class ListCard(Fold):
     def refresh(self) -> None:
         """Show what is known of the last study, and ask for what is not."""
         why_not, result = hindrance(self.session), self.session.result
+        self.show_note(omission(self.session))
         if why_not or result is None:
             self.inquiry.stop()
             self._of = None

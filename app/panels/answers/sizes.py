@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from PySide6.QtWidgets import QProgressBar
 
 from app.panels.answers.fold import Fold
-from app.panels.answers.hindrance import hindrance
+from app.panels.answers.hindrance import hindrance, omission
 from app.panels.answers.trial_table import TrialTable, size_of
 from app.panels.bits import Tick, button, label, row
 from app.panels.fields.editors import PickEditor
@@ -83,6 +83,7 @@ class SizesCard(Fold):
         self._refresh_twist()
         busy = self.inquiry.is_busy
         why_not = hindrance(self.session) if buses else NO_BUS
+        self.show_note(omission(self.session) if buses else "")
         self.start.setEnabled(not why_not and not busy)
         self.stop.setVisible(busy)
         self.bar.setVisible(busy)

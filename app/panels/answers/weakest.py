@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from app.panels.answers.fold import Fold
-from app.panels.answers.hindrance import hindrance
+from app.panels.answers.hindrance import hindrance, omission
 from app.panels.bits import label
 from app.panels.lists import Entry, EntryList
 from app.panels.verdicts import SHORT_WORDS, show_margin
@@ -39,6 +39,7 @@ class WeakestCard(Fold):
     def refresh(self) -> None:
         """Show the weakest places of the last study."""
         why_not, result = hindrance(self.session), self.session.result
+        self.show_note(omission(self.session))
         if why_not or result is None:
             self.words.setText(why_not)
             self.list.show_entries(())

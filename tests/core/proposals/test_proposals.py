@@ -9,7 +9,17 @@ from core.analysis.examine import study_layout
 from core.layout.edits.add import add_drop
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Bus, Drop, Load, OnRun, Strip, ToBus, ToStrip, TrackRun
+from core.layout.parts import (
+    Bus,
+    Drop,
+    Load,
+    OnRun,
+    Strip,
+    ToBus,
+    ToPort,
+    ToStrip,
+    TrackRun,
+)
 from core.layout.storage.read import read_layout
 from core.network.reversing import find_reversing
 from core.proposals.gaps import cut_path, drops_inside, plan_cut
@@ -21,7 +31,14 @@ from core.proposals.spacing import (
     stub_length_m,
 )
 from core.proposals.wires import sizes_to_try, thickness_hardly_helps, try_wires
-from tests.core.analysis.layouts import drop, layout_of, small_line, train
+from tests.core.analysis.layouts import (
+    booster,
+    drop,
+    layout_of,
+    small_line,
+    straight,
+    train,
+)
 from tests.core.network.track import balloon, end, on, run, turnout
 
 SAMPLES = Path(__file__).parents[3] / "sample_layouts"
@@ -161,6 +178,31 @@ def test_one_trial_is_made_of_each_size() -> None:
     layout = small_line()
     trials = try_wires(layout, frozenset({PartId("B1")}))
     assert [t.wire for t in trials] == list(sizes_to_try(layout))
+
+
+def test_sizes_are_judged_by_the_track_that_is_not_shorted() -> None:
+    # Another booster, shorted by a drop on its own track, has no wire in common.
+    sound = small_line(length_m=20.0, drops=(19.0,))
+    apart = [
+        straight(2.0, run="R9", y_mm=900.0),
+        replace(booster(), id=PartId("PB9")),
+        *(
+            Drop(
+                id=PartId(f"D{n}"),
+                on=OnRun(run=PartId("R9"), position_m=at_m),
+                to=ToPort(part=PartId("PB9")),
+                a_rail=a_rail,
+            )
+            for n, at_m, a_rail in ((91, 0.5, "left"), (92, 1.5, "right"))
+        ),
+    ]
+    both = Layout({**sound.parts, **{part.id: part for part in apart}})
+    found, wanted = (
+        [(t.volts_v, t.margin) for t in try_wires(layout, frozenset({PartId("B1")}))]
+        for layout in (both, sound)
+    )
+    assert [f[0] for f in found] == pytest.approx([w[0] for w in wanted])
+    assert [f[1] for f in found] == pytest.approx([w[1] for w in wanted])
 
 
 def test_thicker_wire_hardly_helps_a_short_over_a_loose_bus() -> None:

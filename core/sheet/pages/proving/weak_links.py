@@ -10,6 +10,8 @@ from core.analysis.failure import (
     rank_openings,
     worst_by_connection,
 )
+from core.analysis.sound import shorted_boosters, sound_part
+from core.checks.words import left_out
 from core.layout.queries import place_name
 from core.sheet.brief import Brief
 from core.sheet.frame import Flow, Leaf
@@ -33,13 +35,14 @@ _NONE = (
 
 def weak_link_leaves(brief: Brief) -> tuple[Leaf, ...]:
     """Return what to make with most care; nothing where nothing could open."""
-    every = worst_by_connection(
-        rank_openings(brief.study, go_on=_stepping(brief.pace.step))
-    )
+    study = sound_part(brief.study)
+    every = worst_by_connection(rank_openings(study, go_on=_stepping(brief.pace.step)))
     if not every:
         return ()
     flow = Flow(TITLE, brief.body, brief.typeface)
-    bad = [opening for opening in every if matters(brief.study, opening)]
+    bad = [opening for opening in every if matters(study, opening)]
+    if said := left_out(shorted_boosters(study)):
+        flow.text(said, 11.0, bold=True)
     if not bad:
         lowest = show_volts(min(opening.volts_v for opening in every))
         flow.text(_NONE.format(volts=lowest), 11.0)

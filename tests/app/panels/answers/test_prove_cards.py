@@ -48,6 +48,21 @@ def test_no_snubber_is_offered_behind_a_detector() -> None:
     assert entry.more.endswith("no snubber at its end: DT1 would see it")
 
 
+def test_a_leg_behind_a_short_has_no_load_to_tell() -> None:
+    parts = dict(small_line(train(1, 1.0, 0.5)).parts)
+    crossed = replace(parts["D1"], a_rail="right")  # type: ignore[index]
+    study = study_layout(Layout({**parts, crossed.id: crossed}))
+    (entry,) = tell_legs(study, TALK).entries
+    assert entry.more.endswith("its booster is shorted, so its load is not told")
+
+
+def test_engines_behind_a_short_do_not_restart_before_it_is_cured() -> None:
+    parts = dict(behind_a_breaker(*engines(6)).parts)
+    crossed = replace(parts["D1"], a_rail="right")  # type: ignore[index]
+    study = study_layout(Layout({**parts, crossed.id: crossed}))
+    assert tell_restarts(study, TALK).entries == ()
+
+
 def test_a_short_leg_without_load_has_little_to_tell() -> None:
     (entry,) = tell_legs(study_layout(small_line()), TALK).entries
     assert entry.more.endswith("no load on it")

@@ -14,8 +14,9 @@ from core.layout.edits.set import set_fields
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Drop
-from tests.app.board import BOOSTER
+from tests.app.board import BOOSTER, board
 from tests.app.panels.conftest import Seen
+from tests.app.test_commands_answers import half_shorted
 from tests.samples.wulfenmoor import wulfenmoor_end_fed
 
 
@@ -78,6 +79,28 @@ def test_where_inductance_limits_the_margin_by_resistance_stands_beside_it(
     first = card.list.entries[0]
     assert float(first.figure.split()[0]) < 0.5
     assert "by resistance alone 2.1" in first.more
+
+
+def test_what_a_short_does_not_touch_is_told_and_what_is_left_out_too(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    # PB1's main line is shorted; PB2 feeds the branch by D3, by a drawing of its own.
+    made = panel(qtbot, session, looks, seen)
+    with qtbot.waitSignal(session.study_ready):
+        session.replace_layout(half_shorted(), None)
+    made.refresh()
+    made.weakest.head.click()
+    with qtbot.waitSignal(made.openings.inquiry.answered):
+        made.openings.head.click()
+    assert {e.parts for e in made.weakest.list.entries} == {(PartId("R2"),)}
+    assert [e.parts for e in made.openings.list.entries] == [(PartId("D3"),)]
+    for card in (made.weakest, made.openings):
+        assert card.note.isVisible()
+        assert card.note.text() == "PB1 is shorted: its track is left out."
+    with qtbot.waitSignal(session.study_ready):
+        session.replace_layout(board(), None)
+    assert not made.weakest.note.isVisible()
+    made.close_work()
 
 
 def test_a_short_is_to_be_cured_first(
