@@ -5,6 +5,7 @@ from functools import partial
 
 from PySide6.QtGui import QAction
 
+from app.panels.answers.hindrance import hindrance
 from app.session.looks import Looks
 from app.session.recent import Memory
 from app.session.session import Session
@@ -206,7 +207,8 @@ class Deeds:
         quantity = quantity_of(self._bench.colouring) or "volts"
         worst = result.sound.worst(quantity) if result else None
         if worst is None:
-            self._notices.tell("No track is fed yet, so there is no worst point.")
+            why = hindrance(self._session) or "No short here trips anything."
+            self._notices.tell(f"{why} So there is no worst point yet.")
             return
         self._session.set_probe(worst.place)
         self._canvas.show_place(worst.place)

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from PySide6.QtCore import Signal
 
 from app.panels.answers.fold import Fold
+from app.panels.answers.hindrance import NOT_YET
 from app.panels.bits import label
 from app.panels.lists import Entry, EntryList
 from app.panels.rail_keys import chain_words
@@ -59,7 +60,8 @@ class FeedsCard(Fold):
         """Show the districts, and what is open."""
         rails, layout = self._rails, self.session.layout
         districts = rails.plan.districts if rails is not None else ()
-        self.words.setText(SAYS if districts else NOTHING)
+        without = NOT_YET if rails is None else NOTHING
+        self.words.setText(SAYS if districts else without)
         self.list.show_entries([district_entry(layout, d) for d in districts])
         matters = list(open_matters(layout, rails)) if rails is not None else []
         self.open_words.setText(OPEN if matters else SETTLED)

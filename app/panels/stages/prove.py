@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from app.panels.answers.feeds import FeedsCard
+from app.panels.answers.hindrance import NOT_YET
 from app.panels.answers.legs import legs_question
 from app.panels.answers.list_card import ListCard
 from app.panels.answers.openings import openings_question
@@ -41,7 +42,7 @@ class ProvePanel(StagePanel):
     def __init__(self, session: Session, looks: Looks, hands: Hands) -> None:
         super().__init__(session, looks, hands, "Prove")
         worst = Card("Worst places")
-        self._words = label(NOTHING_FED, "faint")
+        self._words = label(NOT_YET, "faint")
         self._worst = EntryList(looks, self._on_worst)
         self._left_out = label("", "error")
         for widget in (self._words, self._worst, self._left_out):
@@ -82,6 +83,7 @@ class ProvePanel(StagePanel):
         said = left_out(shorted_boosters(study)) if study is not None else ""
         self._left_out.setText(said)
         self._left_out.setVisible(bool(said))
+        self._words.setText(NOT_YET if study is None else NOTHING_FED)
         self._words.setVisible(not entries and not said)
         self._show_trains(study)
         layout = self.session.layout

@@ -20,7 +20,7 @@ from core.layout.layout import Layout
 from core.layout.parts import Drop, Load, OnRun
 from core.layout.queries import run_name
 from core.layout.storage.read import read_layout
-from tests.app.board import BOOSTER, MAIN, SIDING, faulty_board
+from tests.app.board import BOOSTER, MAIN, SIDING, board, faulty_board
 from tests.app.panels.conftest import Seen
 from tests.app.yard import GAP, TURNOUT, yard
 
@@ -165,6 +165,28 @@ def test_the_worst_place_takes_the_probe_there(
     assert worst is not None
     panel._on_worst(panel._worst.entries[0])
     assert (session.probe_place, seen.places) == (worst.place, [worst.place])
+
+
+def test_while_the_first_study_runs_nobody_is_told_to_draw_track(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    panel = ProvePanel(session, looks, seen.hands)
+    qtbot.addWidget(panel)
+    panel.show()
+    panel.feeds.head.click()
+    with qtbot.waitSignal(session.study_ready):
+        session.replace_layout(board(), None)
+        panel.refresh()
+        said = [panel._words, panel.feeds.words, panel.findings.words]
+        assert [w.text() for w in said] == ["The figures are being worked out."] * 3
+        assert all(w.isVisible() for w in said)
+    panel.refresh()
+    assert not panel._words.isVisible()
+    with qtbot.waitSignal(session.study_ready):
+        session.replace_layout(Layout({}), None)
+    panel.refresh()
+    assert panel._words.text().startswith("No track is fed yet.")
+    panel.close_work()
 
 
 def test_shorted_track_is_left_out_and_its_current_is_no_train(
