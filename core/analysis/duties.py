@@ -92,7 +92,7 @@ def wire_duties(
 ) -> tuple[WireDuty, ...]:
     """Return what each bus and drop carries and what protects it."""
     most: dict[PartId, float] = {}
-    before = bus_starts(circuit) | circuit.inputs
+    before = {**bus_starts(circuit), **circuit.inputs}
     for i, branch in enumerate(circuit.branches):
         if branch.kind in (BranchKind.BUS, BranchKind.DROP):
             amps = abs(float(standing.amps[i]))

@@ -78,7 +78,9 @@ def test_districts_loads_and_races_see_every_breaker_on_the_way(crossed: str) ->
 def test_who_trips_first_is_told_against_every_breaker_above(crossed: str) -> None:
     # All three trip after 4 ms: neither of the lower two is first.
     study = study_layout(chained(crossed))
-    above = {r.device.id: [a.part for a in r.above] for r in guard_rows(study)}
+    above: dict[str, list[str]] = {
+        r.device.id: [*(a.part for a in r.above)] for r in guard_rows(study)
+    }
     assert above["CB2"] == ["CB1", "PB1"]
     assert above["CB3"] == ["CB2", "CB1", "PB1"]
     named = {part for found in WRONG_ORDER.check(study) for part in found.parts}

@@ -14,6 +14,8 @@ from core.layout.parts import (
     Drop,
     Load,
     OnRun,
+    Part,
+    Side,
     Strip,
     ToBus,
     ToPort,
@@ -183,7 +185,11 @@ def test_one_trial_is_made_of_each_size() -> None:
 def test_sizes_are_judged_by_the_track_that_is_not_shorted() -> None:
     # Another booster, shorted by a drop on its own track, has no wire in common.
     sound = small_line(length_m=20.0, drops=(19.0,))
-    apart = [
+    sides: tuple[tuple[int, float, Side], ...] = (
+        (91, 0.5, "left"),
+        (92, 1.5, "right"),
+    )
+    apart: list[Part] = [
         straight(2.0, run="R9", y_mm=900.0),
         replace(booster(), id=PartId("PB9")),
         *(
@@ -193,7 +199,7 @@ def test_sizes_are_judged_by_the_track_that_is_not_shorted() -> None:
                 to=ToPort(part=PartId("PB9")),
                 a_rail=a_rail,
             )
-            for n, at_m, a_rail in ((91, 0.5, "left"), (92, 1.5, "right"))
+            for n, at_m, a_rail in sides
         ),
     ]
     both = Layout({**sound.parts, **{part.id: part for part in apart}})
