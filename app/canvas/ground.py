@@ -30,6 +30,7 @@ def paint_grid(
     painter: QPainter, look: Look, exposed: QRectF, lengths: Literal["m", "ft"]
 ) -> None:
     """Paint the grid: two shades, its steps round lengths that suit the zoom."""
+    hints = painter.renderHints()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
     theme = look.theme
     minor = round_step_mm(look.mm_per_px, lengths, MINOR_PX)
@@ -38,7 +39,7 @@ def paint_grid(
     painter.drawLines(_lines(exposed, minor))
     painter.setPen(look.pen(theme.grid, 1.0))
     painter.drawLines(_lines(exposed, major))
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=True)
+    painter.setRenderHints(hints)
 
 
 def _lines(area: QRectF, step: float) -> list[QLineF]:

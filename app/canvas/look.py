@@ -24,7 +24,10 @@ _STYLES = {
     "dash": Qt.PenStyle.CustomDashLine,
     "dot": Qt.PenStyle.CustomDashLine,
 }
-_DASHES_PX = {"dash": (7.0, 4.0), "dot": (1.6, 3.2)}
+DASH_PX = (7.0, 4.0)
+"""A dash, and the space after it. [px]"""
+
+_DASHES_PX = {"dash": DASH_PX, "dot": (1.6, 3.2)}
 
 
 class Look:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from time import monotonic
 from typing import Any, Literal
 
-from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import (
     QMouseEvent,
     QNativeGestureEvent,
@@ -44,8 +44,9 @@ REST_MS = 120
 SLICE_S = 0.006
 """Words are placed for so long at a time. [s]"""
 
-MOST_RECTANGLES = 8
-"""The ground under more of them than this is painted as one."""
+MOST_RECTANGLES, MOST_SHARE = 8, 0.5
+"""More of them than this, or so near to all of the box round them, are painted as one.
+[1]"""
 
 MANY_PARTS = 800
 """From so many parts on, lines are drawn rough while the wheel turns."""
@@ -77,9 +78,12 @@ class PlanView(QGraphicsView):
         self._placing: Iterator[None] = iter(())
         self._slice = QTimer(self, singleShot=True, interval=0)
         self._slice.timeout.connect(self._place_some)
-        self._exposed = QRegion()
+        self._clip = QRect()
         self.setScene(self.plan)
         self.setSceneRect(-ROAM_MM, -ROAM_MM, 2 * ROAM_MM, 2 * ROAM_MM)
+        # Every drawing leaves the painter as it was but for pen and font, so that
+        # what `drawBackground` clips stays clipped.
+        self.setOptimizationFlag(QGraphicsView.OptimizationFlag.DontSavePainterState)
         # Only what scrolling uncovers is painted: see the traps in DEVELOPERS.md.
         self.setViewportUpdateMode(
             QGraphicsView.ViewportUpdateMode.MinimalViewportUpdate
@@ -190,35 +194,32 @@ class PlanView(QGraphicsView):
         return super().viewportEvent(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Paint, and know meanwhile what of the view is to be painted."""
-        self._exposed = event.region()
-        super().paintEvent(event)
-        self._exposed = QRegion()
+        """Paint what is to be painted, rectangle by rectangle where they are few.
+
+        Scrolling askew uncovers two strips. Items are told of the box round both, and
+        that is all the view.
+        """
+        for part in _parts(event.region()):
+            self._clip = part.boundingRect()
+            super().paintEvent(QPaintEvent(part))
 
     def scrollContentsBy(self, dx: int, dy: int) -> None:  # noqa: N802
         """Find the words in the new view their places, once it stands still."""
         super().scrollContentsBy(dx, dy)
         self._rest.start()
 
-    def drawBackground(self, painter: QPainter, rect: Any) -> None:
-        """Paint the ground and the grid."""
-        # Scrolling askew uncovers two strips, and the box round them is all the view.
-        boards = self.plan.boards()
-        for area in self._exposed_areas() or [QRectF(rect)]:
-            paint_ground(painter, self.look, area, boards)
-            if self.is_grid_shown:
-                paint_grid(painter, self.look, area, self.lengths)
-
-    def _exposed_areas(self) -> list[QRectF]:
-        """Return what is to be painted, where it is a few rectangles. [mm]"""
-        if self._exposed.rectCount() > MOST_RECTANGLES:
-            return []
-        rects: Any = self._exposed  # can be gone through, though its stub lacks it
+    def drawBackground(self, painter: QPainter, rect: Any) -> None:  # noqa: ARG002
+        """Paint the ground and the grid, and let nothing be painted beyond them."""
+        world = painter.worldTransform()
+        painter.setWorldTransform(QTransform())
+        painter.setClipRect(self._clip)
+        painter.setWorldTransform(world)
         # A pixel more all round, as the lines of the grid need.
-        return [
-            self.mapToScene(rect.adjusted(-1, -1, 1, 1)).boundingRect()
-            for rect in rects
-        ]
+        clip = self._clip.adjusted(-1, -1, 1, 1)
+        area = self.mapToScene(clip).boundingRect()
+        paint_ground(painter, self.look, area, self.plan.boards())
+        if self.is_grid_shown:
+            paint_grid(painter, self.look, area, self.lengths)
 
     def _apply_zoom(self, px_per_mm: float) -> None:
         zoom = min(max(px_per_mm, LEAST_PX_PER_MM), MOST_PX_PER_MM)
@@ -259,3 +260,16 @@ class PlanView(QGraphicsView):
             hint = QPainter.RenderHint.Antialiasing
             self.setRenderHint(hint, not rough)
             self.viewport().update()
+
+
+def _parts(region: QRegion) -> list[QRegion]:
+    """Return the rectangles of a region, or all of it where that is as well."""
+    count = region.rectCount()
+    if 1 < count <= MOST_RECTANGLES:
+        found: Any = region  # can be gone through, though its stub lacks it
+        rects: list[QRect] = list(found)
+        box = region.boundingRect()
+        whole = box.width() * box.height()
+        if sum(r.width() * r.height() for r in rects) < MOST_SHARE * whole:
+            return [QRegion(rect) for rect in rects]
+    return [region]

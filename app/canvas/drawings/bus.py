@@ -5,7 +5,7 @@ from math import atan2, cos, hypot, sin
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF
-from PySide6.QtGui import QPainter, QPainterPath, QPolygonF
+from PySide6.QtGui import QPainter, QPainterPath
 
 from app.canvas.drawings.drawing import HIT_PX, octave_mm, polyline, widen
 from app.canvas.lines.chunks import Chunks, Floats
@@ -46,7 +46,6 @@ class BusDrawing:
         self._bus = bus
         self._points: tuple[XY, ...] = tuple((p.x_mm, p.y_mm) for p in bus.points)
         self._pair = Pair(self._points)
-        self._line = QPolygonF([QPointF(x, y) for x, y in self._points])
         self._path: Path = bus_path(bus)
         legs = pairwise(self._points)
         self._longest = max(legs, key=lambda leg: _length(*leg))
@@ -76,10 +75,10 @@ class BusDrawing:
         width = WIDTH_PX * (1.25 if look.underside else 1.0)
         half = self._half_px(look)
         if look.is_rough:
-            painter.setPen(look.pen(look.theme.conductor_a, 2.0 * width))
-            painter.drawPolyline(self._line)
+            painter.setPen(look.line_pen(look.theme.conductor_a, 2.0 * width))
+            self._pair.paint_middle(painter, exposed, 2.0 * width * look.mm_per_px)
             return
-        self._pair.paint(painter, look, half_px=half, width_px=width)
+        self._pair.paint(painter, look, exposed, half_px=half, width_px=width)
         if self._bus.lay == "twisted":
             self._paint_twist(painter, look, exposed)
         self._paint_letters(painter, look, half)

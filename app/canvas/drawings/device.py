@@ -69,18 +69,26 @@ class InlineDrawing(Symbol):
             path.addPath(polyline(list(self._way)))
         return path
 
-    def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:  # noqa: ARG002
+    def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
         """Paint it."""
         if self._way is not None:
-            self._pair.paint(
-                painter, look, half_px=FEED_HALF_PX, width_px=FEED_WIDTH_PX
-            )
+            self._paint_feed(painter, look, exposed)
         frame = self.paint_box(painter, look)
         device = self._device
         if self.has_detail(look):
             painter.setPen(look.pen(look.theme.device, 1.5))
             sign = _inner(frame, 0.7, 0.62)
             painter.drawPath(_SIGNS[device.device](sign, device))
+
+    def _paint_feed(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
+        if look.is_rough:
+            painter.setPen(look.line_pen(look.theme.conductor_a, 2.0 * FEED_WIDTH_PX))
+            reach_mm = 2.0 * FEED_WIDTH_PX * look.mm_per_px
+            self._pair.paint_middle(painter, exposed, reach_mm)
+        else:
+            self._pair.paint(
+                painter, look, exposed, half_px=FEED_HALF_PX, width_px=FEED_WIDTH_PX
+            )
 
     def footprint(self, look: Look, step_mm: float) -> Footprint:
         """Return the box and the pair that feeds it."""

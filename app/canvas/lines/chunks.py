@@ -22,7 +22,7 @@ class Chunks:
 
     def __init__(self, ends: Floats) -> None:
         self._ends = [ends[i : i + BUNCH] for i in range(0, len(ends), BUNCH)]
-        self._boxes = [_box(bunch) for bunch in self._ends]
+        self._boxes = _boxes(ends)
         self._lines: list[list[QLineF] | None] = [None] * len(self._ends)
 
     def draw(self, painter: QPainter, exposed: QRectF, reach_mm: float) -> int:
@@ -37,23 +37,30 @@ class Chunks:
         count = 0
         for i, box in enumerate(self._boxes):
             if seen.intersects(box):
-                lines = self._bunch(i)
+                lines = self._lines[i]
+                if lines is None:
+                    lines = self._lines[i] = lines_of(self._ends[i])
                 painter.drawLines(lines)
                 count += len(lines)
         return count
 
-    def _bunch(self, index: int) -> list[QLineF]:
-        lines = self._lines[index]
-        if lines is None:
-            lines = [QLineF(*row) for row in self._ends[index].tolist()]
-            self._lines[index] = lines
-        return lines
+
+def lines_of(ends: Floats) -> list[QLineF]:
+    """Return lines as Qt takes them, from rows of x0, y0, x1, y1. [mm]"""
+    return [QLineF(*row) for row in ends.tolist()]
 
 
-def _box(ends: Floats) -> QRectF:
-    x, y = ends[:, 0::2], ends[:, 1::2]
-    x0, y0 = float(x.min()), float(y.min())
+def boxes_of(low: Floats, high: Floats) -> list[QRectF]:
+    """Return the boxes between corners, both of shape (N, 2). [mm]"""
     # A level or upright line has no area; Qt finds nothing that meets such a box.
-    return QRectF(x0, y0, float(x.max()) - x0, float(y.max()) - y0).adjusted(
-        -1e-3, -1e-3, 1e-3, 1e-3
-    )
+    low, size = low - 1e-3, high - low + 2e-3
+    return [QRectF(*row) for row in np.column_stack((low, size)).tolist()]
+
+
+def _boxes(ends: Floats) -> list[QRectF]:
+    if not len(ends):
+        return []
+    first = np.arange(0, len(ends), BUNCH)
+    low = np.minimum.reduceat(np.minimum(ends[:, :2], ends[:, 2:]), first)
+    high = np.maximum.reduceat(np.maximum(ends[:, :2], ends[:, 2:]), first)
+    return boxes_of(low, high)

@@ -178,9 +178,8 @@ def test_stations_lie_on_the_path_and_no_further_apart_than_asked() -> None:
 
 def test_a_line_beside_a_corner_is_mitred() -> None:
     # Right, then up; 10 to the left of both: the corner at (100 - 10, 0 + 10).
-    points = offset_points(((0.0, 0.0), (100.0, 0.0), (100.0, 80.0)), 10.0)
-    corner = points[1]
-    assert (corner.x(), corner.y()) == pytest.approx((90.0, 10.0))
+    way = np.array(((0.0, 0.0), (100.0, 0.0), (100.0, 80.0)))
+    assert offset_points(way, 10.0)[1] == pytest.approx((90.0, 10.0))
 
 
 def test_only_bunches_in_view_are_drawn(qapp: QApplication) -> None:
