@@ -13,6 +13,7 @@ from core.analysis.restart import Restart, plan_restart
 from core.analysis.sound import sound_part
 from core.analysis.study import Study
 from core.analysis.weak import WeakShort, weakest_shorts
+from core.checks.bearing import LoadRow, load_rows
 from core.checks.guards import GuardRow, guard_rows
 
 WEAKEST = 10
@@ -20,6 +21,9 @@ WEAKEST = 10
 
 OPENINGS = 5
 """How many connections are told."""
+
+CARRIERS = 8
+"""How many drops and buses are told in the text."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +55,9 @@ class Answers:
         The buses as the signal sees them.
     guards : tuple of GuardRow
         The devices that trip, and who is first.
+    carried : tuple of LoadRow
+        What each drop and bus carries at most while a train moves by, against what
+        it stands, the fullest first.
     """
 
     sound: Study
@@ -60,6 +67,7 @@ class Answers:
     restarts: tuple[Restart, ...]
     legs: tuple[Leg, ...]
     guards: tuple[GuardRow, ...]
+    carried: tuple[LoadRow, ...]
 
 
 def answer(study: Study) -> Answers:
@@ -75,4 +83,5 @@ def answer(study: Study) -> Answers:
         restarts=tuple(restarts),
         legs=describe_legs(study),
         guards=guard_rows(study),
+        carried=tuple(sorted(load_rows(study), key=lambda row: -row.share)),
     )

@@ -3,12 +3,13 @@
 from collections.abc import Iterable
 from math import isinf
 
-from app.commands.answers import Answers, Judged
+from app.commands.answers import CARRIERS, Answers, Judged
 from app.commands.figures import write_rows, write_text
 from core.analysis.failure import connection_name, open_side
 from core.analysis.legs import SNUBBER_FARAD, SNUBBER_OHM, Leg
 from core.analysis.restart import Restart
 from core.analysis.weak import WeakShort
+from core.checks.bearing import LoadRow
 from core.checks.guards import GuardRow, first_words
 from core.checks.words import count_of
 from core.layout.layout import Layout
@@ -46,6 +47,12 @@ def write_answers(answers: Answers) -> Iterable[str]:
         )
     if answers.connections:
         yield _openings(layout, answers)
+    if answers.carried:
+        train = show_amps(answers.sound.scan.train_a)
+        yield _block(
+            f"Fullest drops and buses, with a {train} train at the worst place:",
+            [(r.carried.part, _load(layout, r)) for r in answers.carried[:CARRIERS]],
+        )
     if any(restart.stores for restart in answers.restarts):
         yield _block(
             "When power comes back, in this order:",
@@ -105,6 +112,18 @@ def _opening(layout: Layout, judged: Judged) -> str:
         return f"{name}, {side}: {dead} of track dead"
     volts = show_volts(max(opening.volts_v, 0.0))
     return f"{name}, {side}: lowest {volts} at {place_name(layout, opening.worst)}"
+
+
+def _load(layout: Layout, row: LoadRow) -> str:
+    carried, bears = row.carried, row.bearing
+    most = f"{show_amps(carried.amps_a)} of {show_amps(bears.amps_a)}"
+    what = "its connector" if bears.contact_a < bears.wire_a else "its wire"
+    said = f"{most} that {what} stands"
+    if carried.at is not None:
+        said += f", the train at {place_name(layout, carried.at)}"
+    if carried.open_a is not None and carried.open_part is not None:
+        said += f"; {show_amps(carried.open_a)} with {carried.open_part} open"
+    return said
 
 
 def _restart(restart: Restart) -> str:

@@ -11,7 +11,7 @@ from app.commands.reading import open_layout
 from app.commands.say import say, say_json
 from core.analysis.examine import study_layout
 from core.analysis.probe import find_point, probe_place, shorted_booster
-from core.analysis.study import Probe, Racer
+from core.analysis.study import Flow, Probe, Racer
 from core.errors import EditError, UnknownNameError
 from core.layout.geometry import run_path
 from core.layout.layout import Layout
@@ -148,6 +148,8 @@ def describe_probe(found: Probe) -> dict[str, Any]:
         "limited_by": None if is_shorted else found.limited_by,
         "cleared_by": found.cleared_by,
         "race": [] if is_shorted else [_describe_racer(r) for r in found.race],
+        "drops": [] if is_shorted else [_describe_flow(f) for f in found.drops],
+        "devices": [] if is_shorted else [_describe_flow(f) for f in found.devices],
         "drop_verdict": found.drop_verdict,
         "short_verdict": found.short_verdict,
         "breakdown": []
@@ -157,6 +159,14 @@ def describe_probe(found: Probe) -> dict[str, Any]:
             for loss in found.breakdown
         ],
         "sentence": say_shorted(found) or found.sentence,
+    }
+
+
+def _describe_flow(flow: Flow) -> dict[str, Any]:
+    return {
+        "part": flow.part,
+        "amps_a": tidy(flow.amps_a),
+        "rated_a": tidy(flow.rated_a),
     }
 
 

@@ -1,7 +1,7 @@
 """A probe as text, for a person."""
 
 from app.commands.figures import write_rows, write_text
-from core.analysis.study import Probe, Racer
+from core.analysis.study import Flow, Probe, Racer
 from core.layout.layout import Layout
 from core.layout.parts import OnRun
 from core.layout.queries import place_name
@@ -19,6 +19,9 @@ from core.units.figures import (
 COLUMN = 13
 """Where the texts of the rows begin."""
 
+MOST_DROPS = 6
+"""How many drops are told; the JSON object has all."""
+
 
 def write_probe(layout: Layout, found: Probe) -> str:
     """Return a probe as text."""
@@ -28,6 +31,7 @@ def write_probe(layout: Layout, found: Probe) -> str:
     if not found.fed:
         return f"{place}\n{found.sentence}"
     rows = [*_write_volts(found), *_write_short(found), *_write_race(found)]
+    rows += [("Devices", _write_flows(found.devices)), ("Drops", _write_drops(found))]
     rows += [("Bad contact", _write_lazy(found)), ("Notch", _write_notch(found))]
     rows.append(("Lost", _write_loss(found)))
     rows += [(f"  {x.kind}", _write_share(found, x.volts_v)) for x in found.breakdown]
@@ -75,6 +79,24 @@ def _write_racer(racer: Racer) -> str:
     if racer.trips:
         return f"{racer.part} in {time}: {show_amps(racer.sensed_a)}, trips at {trip}"
     return f"not {racer.part}: {show_amps(racer.sensed_a)}, trips at {trip}"
+
+
+def _write_flows(flows: tuple[Flow, ...]) -> str:
+    """Return what devices carry with the train here, the booster first."""
+    return ", ".join(
+        f"{flow.part} {show_amps(flow.amps_a)} of {show_amps(flow.rated_a)}"
+        for flow in flows
+    )
+
+
+def _write_drops(found: Probe) -> str:
+    """Return what drops carry with the train here, the most loaded first."""
+    told = found.drops[:MOST_DROPS]
+    if not told:
+        return "they carry nothing"
+    said = ", ".join(f"{flow.part} {show_amps(flow.amps_a)}" for flow in told)
+    rest = len(found.drops) - len(told)
+    return f"{said}, {rest} more less" if rest else said
 
 
 def _write_lazy(found: Probe) -> str:

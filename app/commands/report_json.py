@@ -11,6 +11,7 @@ from core.analysis.probe import probe_place
 from core.analysis.restart import Restart
 from core.analysis.study import BoosterDuty, Extreme, Study
 from core.analysis.weak import WeakShort
+from core.checks.bearing import LoadRow
 from core.checks.finding import Finding, Severity
 from core.checks.guards import GuardRow
 from core.layout.layout import Layout
@@ -68,6 +69,7 @@ def _describe_answers(layout: Layout, answers: Answers) -> dict[str, Any]:
         "restarts": [_describe_restart(r) for r in answers.restarts],
         "legs": [_describe_leg(leg) for leg in answers.legs],
         "guards": [_describe_guard(row) for row in answers.guards],
+        "carried": [_describe_load(layout, row) for row in answers.carried],
     }
 
 
@@ -139,6 +141,21 @@ def _describe_guard(row: GuardRow) -> dict[str, Any]:
         "above": [device.part for device in row.above],
         "order": row.order,
         "rival": row.rival.part if row.rival is not None else None,
+    }
+
+
+def _describe_load(layout: Layout, row: LoadRow) -> dict[str, Any]:
+    carried = row.carried
+    return {
+        "part": carried.part,
+        "wire": carried.wire,
+        "most_a": tidy(carried.amps_a),
+        "standing_a": tidy(carried.standing_a),
+        "train_at": place_of(layout, carried.at) if carried.at else None,
+        "wire_stands_a": tidy(row.bearing.wire_a),
+        "connector_stands_a": tidy(row.bearing.contact_a),
+        "most_with_one_open_a": tidy(carried.open_a),
+        "open": carried.open_part,
     }
 
 

@@ -7,6 +7,7 @@ import numpy as np
 
 from core.analysis.bands import band_at
 from core.analysis.breakdown import Point, Response, break_down, unit_response
+from core.analysis.flows import device_flows, drop_flows
 from core.analysis.shorts import Shorts, short_currents
 from core.analysis.study import (
     Clearing,
@@ -93,6 +94,8 @@ def probe_place(study: Study, place: OnRun) -> Probe:
         limited_by=limit_of(float(shorts.sensed("rms")[0]), source / loop),
         lazy_w=lazy_watts(source, loop, by.trip_a) if by else None,
         notch_s=notch(study, response, source),
+        drops=drop_flows(study, response),
+        devices=device_flows(study, point, response),
     )
 
 
@@ -241,6 +244,8 @@ def _dead(study: Study, place: OnRun, track: str) -> Probe:
         limited_by=None,
         lazy_w=None,
         notch_s=0.0,
+        drops=(),
+        devices=(),
     )
 
 

@@ -125,6 +125,18 @@ class Racer:
 
 
 @dataclass(frozen=True, slots=True)
+class Flow:
+    """What a part carries with the test train at a place, and what it is good for.
+
+    The larger of its two conductors. [A]
+    """
+
+    part: PartId
+    amps_a: float
+    rated_a: float
+
+
+@dataclass(frozen=True, slots=True)
 class Probe:
     """What a point of track gets, with the test train there.
 
@@ -139,7 +151,9 @@ class Probe:
     current down; `lazy_w` is the heat of a bad contact that draws just under the
     trip; `notch_s` how long the rails cross over when the current turns at each
     half-bit, an indicator of signal quality and no prediction. `shorted_by` is a
-    booster that feeds the place and has its poles joined.
+    booster that feeds the place and has its poles joined. `drops` tells what drops
+    carry with the train here, the most loaded first, as far as they carry anything;
+    `devices` the same of what stands before the place, the booster first.
     """
 
     run: PartId
@@ -175,6 +189,8 @@ class Probe:
     lazy_w: float | None
     notch_s: float
     shorted_by: PartId | None
+    drops: tuple[Flow, ...]
+    devices: tuple[Flow, ...]
 
 
 @dataclass(frozen=True, slots=True)

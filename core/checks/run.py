@@ -19,6 +19,7 @@ from core.checks.rules import (
     facing_reversers,
     hole_on_joist,
     hot_contact,
+    hot_drop,
     hot_wire,
     ill_fitting_tap,
     joined_boosters,
@@ -104,6 +105,7 @@ RULES: tuple[Rule, ...] = (
     detector_lead.RULE,  # W212
     wide_spacing.RULE,  # W213
     wrong_bus_label.RULE,  # W215
+    hot_drop.RULE,  # W216
     weak_short.RULE,  # W301
     big_breaker.RULE,  # W302
     wrong_order.RULE,  # W303

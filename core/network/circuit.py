@@ -227,6 +227,14 @@ class Circuit:
         return found
 
     @cached_property
+    def by_kind(self) -> dict[BranchKind, NDArray[np.int64]]:
+        """The branches of each kind, by number, in order."""
+        found: dict[BranchKind, list[int]] = {kind: [] for kind in BranchKind}
+        for i, branch in enumerate(self.branches):
+            found[branch.kind].append(i)
+        return {kind: np.array(own, np.int64) for kind, own in found.items()}
+
+    @cached_property
     def rail_between(self) -> dict[Pair, int]:
         """The first branch of rail between two nodes, named in either order."""
         found: dict[Pair, int] = {}

@@ -54,6 +54,17 @@ RESTART_KEYS = {
     "trip_s",
     "close_after_s",
 }
+CARRIED_KEYS = {
+    "part",
+    "wire",
+    "most_a",
+    "standing_a",
+    "train_at",
+    "wire_stands_a",
+    "connector_stands_a",
+    "most_with_one_open_a",
+    "open",
+}
 LEG_KEYS = {
     "bus",
     "length_m",
@@ -137,6 +148,7 @@ def test_json_holds_exactly_these_keys(
     assert {key for row in found["openings"] for key in row} == OPENING_KEYS
     assert {key for row in found["restarts"] for key in row} == RESTART_KEYS
     assert {key for row in found["legs"] for key in row} == LEG_KEYS
+    assert {key for row in found["carried"] for key in row} == CARRIED_KEYS
     assert found["legs"][0]["snubber"].keys() == {
         "ohm",
         "farad",
@@ -366,3 +378,26 @@ def test_nothing_is_said_of_restart_where_nothing_charges(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert "power comes back" not in told(board(), tmp_path, capsys)
+
+
+# Drops and buses under a train ------------------------------------------------------
+
+
+def test_a_drop_is_told_with_what_it_stands_and_its_neighbour_open(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # Two like drops, a 1 A train: with the one open the other carries all of it.
+    # 0.5 mm² is good for 5 A (see the wire table).
+    out = " ".join(told(board(), tmp_path, capsys).split())
+    assert "of 5.00 A that its wire stands, the train at Main" in out
+    assert "1.00 A with D2 open" in out
+    rows = {row["part"]: row for row in read(board(), tmp_path, capsys)["carried"]}
+    assert rows["D1"]["most_with_one_open_a"] == pytest.approx(1.0, rel=1e-6)
+    assert rows["D1"]["wire_stands_a"] == 5.0
+
+
+def test_nothing_is_told_of_drops_behind_a_short(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert "Fullest drops" not in told(shorted(), tmp_path, capsys)
+    assert read(shorted(), tmp_path, capsys)["carried"] == []

@@ -47,6 +47,8 @@ PROBE_KEYS = {
     "limited_by",
     "cleared_by",
     "race",
+    "drops",
+    "devices",
     "drop_verdict",
     "short_verdict",
     "breakdown",
@@ -200,6 +202,29 @@ def test_json_of_a_shorted_place_has_null_for_figures(
     ]
     assert {key for key in figures if found[key] is not None} == {"test_train_a"}
     assert found["race"] == found["breakdown"] == []
+    assert found["drops"] == found["devices"] == []
+
+
+def test_what_drops_and_booster_carry_adds_up_to_the_train(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # The board's only drops share the 1 A train; at D1's own place D1 has more of it.
+    found = probe(saved(board(), tmp_path), "Main", "0.5 m", capsys)
+    amps = {drop["part"]: drop["amps_a"] for drop in found["drops"]}
+    assert list(amps) == ["D1", "D2"]
+    assert sum(amps.values()) == pytest.approx(1.0, rel=1e-6)
+    assert found["devices"] == [
+        {"part": "PB1", "amps_a": pytest.approx(1.0, rel=1e-6), "rated_a": 3.0}
+    ]
+
+
+def test_text_tells_what_drops_and_booster_carry(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    run_command(["probe", str(saved(board(), tmp_path)), "Main", "1.5 m"])
+    out = capsys.readouterr().out
+    assert "PB1 1.00 A of 3.00 A" in out
+    assert "D1 0.50 A, D2 0.50 A" in out  # halfway between two like drops
 
 
 def test_a_place_that_nothing_feeds_ends_with_1(

@@ -43,6 +43,7 @@ REPORT_KEYS = {
     "restarts",
     "legs",
     "guards",
+    "carried",
     "boosters",
     "unfed",
     "findings",
