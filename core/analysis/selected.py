@@ -28,6 +28,9 @@ from core.analysis.ordering import Ints, find_ordering
 BLOCK = 4096
 """Entries of the squares of one block of columns; bounds memory, keeps to caches."""
 
+MANY = 16
+"""Right sides from which on it pays to solve each island by itself; measured. [1]"""
+
 Numbers = NDArray[Any]
 """float64 or complex128."""
 
@@ -132,9 +135,23 @@ class Pattern:
         return self._place[:-1]
 
     @cached_property
-    def spreads(self) -> "tuple[_Spread, ...]":
-        """How each block hands on what is solved for; made when first asked for."""
-        return tuple(_spread_of(block.rows, self.size) for block in self.blocks)
+    def whole(self) -> "_Island":
+        """All unknowns, to be solved for together; made when first asked for."""
+        return self._island(np.arange(self.size))
+
+    @cached_property
+    def islands(self) -> "tuple[_Island, ...]":
+        """The unknowns in sets that nothing joins; made when first asked for."""
+        root = np.arange(self.size + 1)
+        # The first entry below a diagonal is the column's parent; the last has none.
+        columns, firsts = np.unique(self._keys // max(self.size, 1), return_index=True)
+        parents = self._keys[firsts] % max(self.size, 1)
+        for column, parent in zip(columns[::-1], parents[::-1], strict=True):
+            root[column] = root[parent]
+        roots = np.unique(root[:-1])
+        if len(roots) < 2:
+            return (self.whole,)
+        return tuple(self._island(np.flatnonzero(root[:-1] == r)) for r in roots)
 
     def factor(self, values: Numbers) -> "Factor":
         """Return L and D of the matrices whose entries stand in `values`.
@@ -161,6 +178,25 @@ class Pattern:
                 work[block.targets] -= np.add.reduceat(products, block.starts, axis=0)
             work[block.entries] = scaled
         return Factor(self, work)
+
+    def _island(self, own: Ints) -> "_Island":
+        """Return the island of some unknowns, given by their diagonals' slots."""
+        unknown = np.empty(self.size, np.int64)
+        unknown[self.places] = np.arange(self.size)
+        local = np.full(self.slots, len(own))
+        local[own] = np.arange(len(own))
+        steps: list[_Step] = []
+        for block in self.blocks:
+            first, last = np.searchsorted(
+                own, (block.columns.start, block.columns.stop)
+            )
+            if first == last:
+                continue
+            mine = own[first:last] - block.columns.start
+            rows = local[block.rows[mine]]
+            columns = slice(int(first), int(last))
+            steps.append(_step_of(columns, block.below[mine], rows, len(own)))
+        return _Island(own, unknown[own], tuple(steps))
 
     def _block(self, first: int, last: int, firsts: Ints, pairs_of: "_Pairs") -> _Block:
         """Return the block of the columns at places `first` to `last`."""
@@ -194,26 +230,43 @@ class Pattern:
 
 
 @dataclass(frozen=True, slots=True)
-class _Spread:
-    """How the rows of a block are added up when solving; padding is row n.
+class _Step:
+    """One block of an island of n unknowns, as it is solved for; padding is row n.
 
-    rows : (m, c)         rows below each column
+    columns : slice       the unknowns of its m columns, counted in the island
+    below : (m, c)        slots of the entries below each diagonal
+    rows : (m, c)         the unknowns of those entries
     take, starts, targets sorted scatter of what the columns hand on
     """
 
+    columns: slice
+    below: Ints
     rows: Ints
     take: Ints
     starts: Ints
     targets: Ints
 
 
-def _spread_of(rows: Ints, size: int) -> _Spread:
-    kept = np.minimum(rows, size)
-    flat = kept.reshape(-1)
+def _step_of(columns: slice, below: Ints, rows: Ints, size: int) -> _Step:
+    flat = rows.reshape(-1)
     take = np.flatnonzero(flat < size)
     take = take[np.argsort(flat[take], kind="stable")]
     targets, starts = np.unique(flat[take], return_index=True)
-    return _Spread(kept, take, starts.astype(np.int64), targets)
+    return _Step(columns, below, rows, take, starts.astype(np.int64), targets)
+
+
+@dataclass(frozen=True, slots=True)
+class _Island:
+    """Unknowns that are solved for together.
+
+    diagonals : (n,)      slots of their diagonals, in order of elimination
+    unknowns : (n,)       their numbers in what is asked
+    steps                 the blocks that have any of them
+    """
+
+    diagonals: Ints
+    unknowns: Ints
+    steps: tuple[_Step, ...]
 
 
 class Factor:
@@ -238,28 +291,40 @@ class Factor:
         return inverse
 
     def solve(self, rhs: Numbers) -> Numbers:
-        """Return A⁻¹·rhs for the first matrix; rhs has shape (n,) or (n, M)."""
+        """Return A⁻¹·rhs for the first matrix; rhs has shape (n,) or (n, M).
+
+        Many columns are solved island by island, each only where it is not zero.
+        """
         pattern = self._pattern
-        size = pattern.size
+        flat = rhs.reshape(pattern.size, -1)
+        if flat.shape[1] < MANY:
+            answer = np.empty(flat.shape, np.result_type(self._values, rhs))
+            answer[pattern.whole.unknowns] = self._solve_island(pattern.whole, flat)
+            return answer.reshape(rhs.shape)
+        answer = np.zeros(flat.shape, np.result_type(self._values, rhs))
+        for island in pattern.islands:
+            asked = np.flatnonzero(flat[island.unknowns].any(axis=0))
+            if len(asked):
+                found = self._solve_island(island, flat[:, asked])
+                answer[np.ix_(island.unknowns, asked)] = found
+        return answer.reshape(rhs.shape)
+
+    def _solve_island(self, island: _Island, rhs: Numbers) -> Numbers:
         lower = self._values[:, 0]
-        flat = rhs.reshape(size, -1)
-        work = np.zeros((size + 1, flat.shape[1]), np.result_type(lower, rhs))
-        work[pattern.places] = flat
-        for block, spread in zip(pattern.blocks, pattern.spreads, strict=True):
-            parts = lower[block.below][:, :, None] * work[block.columns][:, None, :]
-            flat_parts = parts.reshape(-1, work.shape[1])[spread.take]
-            if len(spread.targets):
-                work[spread.targets] -= np.add.reduceat(
-                    flat_parts, spread.starts, axis=0
-                )
-        for block, spread in zip(
-            reversed(pattern.blocks), reversed(pattern.spreads), strict=True
-        ):
-            known = (lower[block.below][:, :, None] * work[spread.rows]).sum(axis=1)
-            work[block.columns] = (
-                work[block.columns] / lower[block.columns, None] - known
-            )
-        return work[pattern.places].reshape(rhs.shape)
+        diagonal = lower[island.diagonals, None]
+        count = len(island.unknowns)
+        work = np.zeros((count + 1, rhs.shape[1]), np.result_type(lower, rhs))
+        work[:-1] = rhs[island.unknowns]
+        for step in island.steps:
+            if not len(step.targets):
+                continue
+            parts = lower[step.below][:, :, None] * work[step.columns][:, None, :]
+            handed = parts.reshape(-1, work.shape[1])[step.take]
+            work[step.targets] -= np.add.reduceat(handed, step.starts, axis=0)
+        for step in reversed(island.steps):
+            known = (lower[step.below][:, :, None] * work[step.rows]).sum(axis=1)
+            work[step.columns] = work[step.columns] / diagonal[step.columns] - known
+        return work[:-1]
 
 
 class _Pairs:

@@ -7,6 +7,7 @@ import os
 from collections.abc import Callable, Sequence
 from functools import cache
 from io import BytesIO
+from math import cos, radians, sin
 from pathlib import Path
 
 from PIL import Image
@@ -93,66 +94,125 @@ def render_pdf(
 ) -> bytes | None:
     """Return pages as the bytes of a PDF file, or None where it was stopped."""
     assert pages, "a sheet has at least one page"
-    pdfmetrics.registerFont(TTFont(_REGULAR_NAME, str(fonts / REGULAR)))
-    pdfmetrics.registerFont(TTFont(_BOLD_NAME, str(fonts / BOLD)))
+    faces = {
+        name: TTFont(name, str(fonts / file))
+        for name, file in ((_REGULAR_NAME, REGULAR), (_BOLD_NAME, BOLD))
+    }
+    for face in faces.values():
+        pdfmetrics.registerFont(face)
     file = BytesIO()
-    canvas = Canvas(file, pagesize=(1.0, 1.0), invariant=1, pageCompression=1)
+    canvas = Canvas(
+        file,
+        pagesize=(1.0, 1.0),
+        invariant=1,
+        pageCompression=1,
+        initialFontName=_REGULAR_NAME,  # type: ignore[arg-type]  # stubs: a float
+    )
     canvas.setTitle(title)
     canvas.setCreator("Feederwright")
     canvas.setAuthor("")
     canvas.setSubject("Wiring sheet")
     canvas.showOutline()
+    lettering = _Lettering(canvas, faces)
     for number, page in enumerate(pages, start=1):
         words = f"Page {number} of {len(pages)}: {page.title}"
         if progress is not None and not progress((number - 1) / len(pages), words):
             return None
-        _draw_page(canvas, page, f"page{number}")
+        _draw_page(canvas, lettering, page, f"page{number}")
     canvas.save()
     return file.getvalue()
 
 
-def _draw_page(canvas: Canvas, page: Page, key: str) -> None:
+def _draw_page(canvas: Canvas, lettering: "_Lettering", page: Page, key: str) -> None:
     canvas.setPageSize((page.width / POINT_MM, page.height / POINT_MM))
     canvas.bookmarkPage(key)
     canvas.addOutlineEntry(page.title, key, 0)
     canvas.setLineJoin(1)
-    pen = _Pen(canvas, page.height)
+    pen = _Pen(canvas, lettering, page.height)
     for mark in page.marks:
         pen.draw(mark)
+    pen.lift()
     canvas.showPage()
+
+
+class _Lettering:
+    """The letters of a document as the strings of a PDF.
+
+    A PDF numbers the letters of a font in sets of up to 256; reportlab gives the
+    numbers out. Words come again and again in a sheet, so each is spelt once.
+    """
+
+    def __init__(self, canvas: Canvas, faces: dict[str, TTFont]) -> None:
+        # reportlab has no public name for the document that a canvas draws.
+        self._document = canvas._doc  # type: ignore[attr-defined]  # noqa: SLF001
+        self._faces = faces
+        self._spelt: dict[tuple[str, str], tuple[tuple[str, str], ...]] = {}
+        self._widths: dict[tuple[str, str, float], float] = {}
+
+    def spell(self, font: str, text: str) -> tuple[tuple[str, str], ...]:
+        """Return a text as pieces: the set its letters are of, and a string."""
+        found = self._spelt.get((font, text))
+        if found is None:
+            face = self._faces[font]
+            found = self._spelt[font, text] = tuple(
+                (face.getSubsetInternalName(number, self._document), _string(codes))
+                for number, codes in face.splitString(text, self._document)
+            )
+        return found
+
+    def width(self, font: str, text: str, size: float) -> float:
+        """Return the width of a text. [pt]"""
+        found = self._widths.get((font, text, size))
+        if found is None:
+            found = pdfmetrics.stringWidth(text, font, size)
+            self._widths[font, text, size] = found
+        return found
 
 
 class _Pen:
     """Draws marks on one page; turns paper millimetres into points from below.
 
-    A page of a PDF keeps its inks and line styles until they change, so they are
-    only set where they do.
+    A page of a PDF keeps its inks, line styles and font until they change, so they
+    are only set where they do; texts in a row are one text object.
     """
 
-    def __init__(self, canvas: Canvas, height: float) -> None:
+    def __init__(self, canvas: Canvas, lettering: _Lettering, height: float) -> None:
         self._canvas = canvas
+        self._lettering = lettering
         self._height = height
+        self._writes = False
         self._fill = ""
         self._font = ("", 0.0)
         self._style: tuple[str, float, tuple[float, ...]] = ("", 0.0, ())
 
     def draw(self, mark: Mark) -> None:
         """Draw one mark."""
+        if isinstance(mark, Text):
+            self._text(mark)
+            return
+        self.lift()
         match mark:
             case Line():
                 self._set_style(mark.ink, mark.width, mark.dash)
                 path = self._path(mark.points, closed=mark.closed)
-                self._canvas.addLiteral(f"{path} S")
+                self._put(f"{path} S")
             case Shape():
                 self._set_fill(mark.fill)
                 path = self._path(mark.points, closed=True)
-                self._canvas.addLiteral(f"{path} f")
+                self._put(f"{path} f")
             case Circle():
                 self._circle(mark)
-            case Text():
-                self._text(mark)
             case Picture():
                 self._picture(mark)
+
+    def lift(self) -> None:
+        """End the text object, if there is one."""
+        if self._writes:
+            self._put("ET")
+            self._writes = False
+
+    def _put(self, operators: str) -> None:
+        self._canvas.addLiteral(operators)
 
     def _at(self, x: float, y: float) -> XY:
         return x / POINT_MM, (self._height - y) / POINT_MM
@@ -163,28 +223,26 @@ class _Pen:
         They are put down here: reportlab writes each number with so much care that
         the paths of a club layout took it a second.
         """
-        first, *rest = (f"{_figure(x)} {_figure(self._height - y)}" for x, y in points)
-        steps = "".join(f" {place} l" for place in rest)
+        height = self._height
+        first, *rest = [
+            f"{x / POINT_MM:.3f} {(height - y) / POINT_MM:.3f}" for x, y in points
+        ]
+        steps = "".join([f" {place} l" for place in rest])
         return f"{first} m{steps}{' h' if closed else ''}"
-
-    def _set_font(self, name: str, size: float) -> None:
-        if (name, size) != self._font:
-            self._canvas.setFont(name, size)
-            self._font = name, size
 
     def _set_fill(self, ink: str) -> None:
         if ink != self._fill:
-            self._canvas.addLiteral(f"{_colour(ink)} rg")
+            self._put(f"{_colour(ink)} rg")
             self._fill = ink
 
     def _set_style(self, ink: str, width: float, dash: tuple[float, ...]) -> None:
         old_ink, old_width, old_dash = self._style
         if ink != old_ink:
-            self._canvas.addLiteral(f"{_colour(ink)} RG")
+            self._put(f"{_colour(ink)} RG")
         if width != old_width:
-            self._canvas.addLiteral(f"{_figure(width)} w")
+            self._put(f"{_figure(width)} w")
         if dash != old_dash:
-            self._canvas.addLiteral(f"[{' '.join(map(_figure, dash))}] 0 d")
+            self._put(f"[{' '.join(map(_figure, dash))}] 0 d")
         self._style = ink, width, dash
 
     def _circle(self, mark: Circle) -> None:
@@ -195,45 +253,42 @@ class _Pen:
             self._set_fill(mark.fill)
         if has_edge:
             self._set_style(mark.ink, mark.width, ())
-        self._canvas.addLiteral(f"{self._ring(mark)} {_PAINTS[is_full, has_edge]}")
+        self._put(f"{self._ring(mark)} {_PAINTS[is_full, has_edge]}")
 
     def _ring(self, mark: Circle) -> str:
         """Return a circle as four cubic curves, off by 0.03 % of its radius."""
-        x, y, radius = mark.x, self._height - mark.y, mark.radius
-        bend = _QUARTER * radius
-        corners = (
-            (radius, bend, bend, radius, 0.0, radius),
-            (-bend, radius, -radius, bend, -radius, 0.0),
-            (-radius, -bend, -bend, -radius, 0.0, -radius),
-            (bend, -radius, radius, -bend, radius, 0.0),
+        radius = mark.radius
+        steps = -radius, -_QUARTER * radius, 0.0, _QUARTER * radius, radius
+        a, b, c, d, e = (_figure(mark.x + step) for step in steps)
+        f, g, h, i, j = (_figure(self._height - mark.y + step) for step in steps)
+        return (
+            f"{e} {h} m {e} {i} {d} {j} {c} {j} c {b} {j} {a} {i} {a} {h} c "
+            f"{a} {g} {b} {f} {c} {f} c {d} {f} {e} {g} {e} {h} c h"
         )
-        curves = (
-            " ".join(_figure(c + (y if i % 2 else x)) for i, c in enumerate(corner))
-            for corner in corners
-        )
-        start = f"{_figure(x + radius)} {_figure(y)} m"
-        return f"{start} {' '.join(f'{curve} c' for curve in curves)} h"
 
     def _text(self, mark: Text) -> None:
-        canvas = self._canvas
-        self._set_font(_BOLD_NAME if mark.bold else _REGULAR_NAME, mark.size)
-        self._set_fill(mark.ink)
-        x, y = self._at(mark.x, mark.y)
-        if mark.rotation:
-            canvas.saveState()
-            canvas.translate(x, y)
-            canvas.rotate(mark.rotation)
-            x = y = 0.0
+        font = _BOLD_NAME if mark.bold else _REGULAR_NAME
         text = paper_order(mark.text)
-        match mark.anchor:
-            case "start":
-                canvas.drawString(x, y, text)
-            case "middle":
-                canvas.drawCentredString(x, y, text)
-            case "end":
-                canvas.drawRightString(x, y, text)
+        self._set_fill(mark.ink)
+        if not self._writes:
+            self._put("BT")
+            self._writes = True
+        x, y = self._at(mark.x, mark.y)
+        back = _ANCHORS[mark.anchor]
+        if back:
+            back *= self._lettering.width(font, text, mark.size)
         if mark.rotation:
-            canvas.restoreState()
+            angle = radians(mark.rotation)
+            along, up = cos(angle), sin(angle)
+            x, y = x - back * along, y - back * up
+            self._put(f"{along:.6f} {up:.6f} {-up:.6f} {along:.6f} {x:.6f} {y:.6f} Tm")
+        else:
+            self._put(f"1 0 0 1 {x - back:.6f} {y:.6f} Tm")
+        for name, string in self._lettering.spell(font, text):
+            if (name, mark.size) != self._font:
+                self._put(f"{name} {mark.size:g} Tf")
+                self._font = name, mark.size
+            self._put(f"{string} Tj")
 
     def _picture(self, mark: Picture) -> None:
         canvas = self._canvas
@@ -248,12 +303,18 @@ class _Pen:
             )
             return
         canvas.saveState()
-        canvas.addLiteral(f"{self._path(corners, closed=True)} W n")
+        self._put(f"{self._path(corners, closed=True)} W n")
         x, y = self._at(mark.x, mark.y + mark.height)
         size = mark.width / POINT_MM, mark.height / POINT_MM
         canvas.drawImage(ImageReader(image), x, y, *size)
         canvas.restoreState()
 
+
+_ANCHORS = {"start": 0.0, "middle": 0.5, "end": 1.0}
+"""Which share of its width a text stands before its place. [1]"""
+
+_ESCAPES = {n: f"\\{n:03o}" for n in (*range(32), *b"()\\", *range(127, 256))}
+"""Letters of a PDF's string that stand as their numbers."""
 
 _PAINTS = {(True, True): "B", (True, False): "f", (False, True): "S"}
 """What a PDF calls painting: full with an edge, full, only the edge."""
@@ -266,6 +327,11 @@ _QUARTER = 0.5523
 def _colour(ink: str) -> str:
     """Return a colour "#rrggbb" as the three numbers of a PDF, each from 0 to 1."""
     return " ".join(f"{int(ink[i : i + 2], 16) / 255.0:.4f}" for i in (1, 3, 5))
+
+
+def _string(codes: bytes) -> str:
+    """Return letters as a string of a PDF."""
+    return f"({codes.decode('latin-1').translate(_ESCAPES)})"
 
 
 def _figure(length_mm: float) -> str:

@@ -92,6 +92,7 @@ class Typeface:
         self.folder = find_fonts() if folder is None else folder
         self._regular = _load_face(self.folder / REGULAR)
         self._bold = _load_face(self.folder / BOLD)
+        self._legible: dict[str, str] = {}
 
     def width(self, text: str, size: float, *, bold: bool = False) -> float:
         """Return the width of a line of text. [mm]"""
@@ -104,12 +105,14 @@ class Typeface:
 
     def legible(self, text: str) -> str:
         """Return a text with each missing sign spelt out, such as "[U+6771]"."""
-        settled = _settled(text)
-        if settled.isascii():
-            return settled
-        return "".join(
-            c if self._can_print(c) else f"[U+{ord(c):04X}]" for c in settled
-        )
+        if text.isascii() and text.isprintable():
+            return text
+        found = self._legible.get(text)
+        if found is None:
+            found = self._legible[text] = "".join(
+                c if self._can_print(c) else f"[U+{ord(c):04X}]" for c in _settled(text)
+            )
+        return found
 
     def wrap(
         self, text: str, width: float, size: float, *, bold: bool = False
@@ -134,8 +137,11 @@ class Typeface:
         room = width / (size * POINT_MM) + 1e-9
         lines: list[str] = []
         for paragraph in text.splitlines() or [""]:
-            glued = _UNIT.sub(_GLUE, self.legible(paragraph))
-            lines.extend(_break_lines(face, glued, room))
+            whole = self.legible(paragraph)
+            if face.measure(whole) <= room:
+                lines.append(whole.rstrip(" "))
+            else:
+                lines.extend(_break_lines(face, _UNIT.sub(_GLUE, whole), room))
         return tuple(line.replace(_GLUE, " ") for line in lines)
 
     def shorten(

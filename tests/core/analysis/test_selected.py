@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from core.analysis.ordering import find_ordering
-from core.analysis.selected import Pattern
+from core.analysis.selected import MANY, Pattern
 
 Matrix = NDArray[np.complex128]
 
@@ -132,3 +132,30 @@ def test_a_long_chain_takes_few_rounds() -> None:
         return len(find_ordering(size, pairs).rounds)
 
     assert rounds(10_000) <= rounds(1_000) + 8
+
+
+@given(patterns(), st.integers(MANY, 2 * MANY), st.data())
+@settings(max_examples=40, deadline=None)
+def test_many_right_sides_are_answered_island_by_island(
+    made: tuple[int, list[tuple[int, int]]], count: int, data: st.DataObject
+) -> None:
+    # Outside check: numpy.linalg.solve of the whole matrix. Few pairs leave islands;
+    # most right sides are zero but for two places.
+    size, pairs = made
+    weights: list[complex] = [data.draw(st.floats(0.01, 100.0)) for _ in pairs]
+    matrix = laplacian(size, pairs, weights, leak=0.1).real
+    pattern = Pattern(size, np.array(pairs, np.int64).reshape(-1, 2))
+    factor = pattern.factor(packed(pattern, [matrix.astype(np.complex128)]).real)
+    rhs = np.zeros((size, count))
+    for column in range(count - 1):
+        rhs[data.draw(st.integers(0, size - 1)), column] += 1.0
+        rhs[data.draw(st.integers(0, size - 1)), column] -= 0.5
+    found = factor.solve(rhs)
+    assert found == pytest.approx(np.linalg.solve(matrix, rhs), rel=1e-9, abs=1e-12)
+
+
+def test_islands_are_what_nothing_joins() -> None:
+    # By hand: 0-2-4 and 1-3 hang together, 5 stands alone.
+    pattern = Pattern(6, np.array([(0, 2), (2, 4), (1, 3)], np.int64))
+    found = {frozenset(island.unknowns.tolist()) for island in pattern.islands}
+    assert found == {frozenset({0, 2, 4}), frozenset({1, 3}), frozenset({5})}

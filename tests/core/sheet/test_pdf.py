@@ -128,6 +128,31 @@ def test_turned_text_runs_up_the_page() -> None:
     assert bottom - top > right - left
 
 
+@pytest.mark.parametrize(("anchor", "share"), [("middle", 0.5), ("end", 1.0)])
+def test_turned_text_hangs_on_its_anchor(anchor: str, share: float) -> None:
+    # Four H of 20 pt are 4 × 0.752 × 20 pt = 21.2 mm wide (1540 of 2048 units each,
+    # hmtx table of DejaVu Sans); turned, they run up the page round their place.
+    mark = Text(50, 25, "HHHH", 20.0, anchor, rotation=90.0)  # type: ignore[arg-type]
+    _, top, right, bottom = dark_box(pixels(mark))
+    assert right == pytest.approx(50.0, abs=0.15)
+    middle = (top + bottom) / 2.0
+    assert middle == pytest.approx(25.0 + (share - 0.5) * 21.2, abs=0.3)
+
+
+def test_texts_in_a_row_keep_their_own_ink_size_and_place() -> None:
+    image = pixels(
+        Text(10, 20, "▮", 20.0, ink="#cc0000"),
+        Text(40, 20, "▮", 20.0, ink="#0000cc", bold=True),
+        Shape(box(70, 10, 5, 5), "#00cc00"),
+        Text(80, 20, "▮", 10.0, ink="#cc0000"),
+    )
+    spots = {(13, 18): (204, 0, 0), (43, 18): (0, 0, 204), (72, 12): (0, 204, 0)}
+    assert {at: colour_at(image, *at) for at in spots} == spots
+    # The last is half as tall: paper where the first has ink, ink further down.
+    assert colour_at(image, 82, 15) == (255, 255, 255)
+    assert colour_at(image, 81.5, 19) == (204, 0, 0)
+
+
 def png(width: int, height: int, colour: str = "#ff0000") -> bytes:
     file = BytesIO()
     Image.new("RGB", (width, height), colour).save(file, "PNG")
@@ -184,6 +209,21 @@ def test_text_comes_out_of_the_file_as_it_went_in() -> None:
         rendered(page(Text(5, 25, "0.42 Ω · 1.5 mm² ≤ Łódź Кольцо → ½", 9)))
     )
     assert text == "0.42 Ω · 1.5 mm² ≤ Łódź Кольцо → ½"
+
+
+def test_signs_of_the_file_format_and_many_letters_come_out_again() -> None:
+    # Brackets and backslashes mark strings in a PDF (ISO 32000-1, 7.3.4.2); one set
+    # of letters holds 256, so these need a second.
+    many = "".join(chr(n) for n in (*range(0x100, 0x180), *range(0x400, 0x460)))
+    marks = (Text(2, 10, r"(a) \ b ((", 6), Text(2, 20, many, 1), Text(2, 30, "(", 6))
+    (text,) = text_of(rendered(page(*marks)))
+    assert text.split() == ["(a)", "\\", "b", "((", many, "("]
+
+
+def test_no_font_is_left_to_the_reader() -> None:
+    data = rendered(page(Text(5, 25, "D14")))
+    assert data.count(b"/BaseFont") == data.count(b"/FontFile2")
+    assert b"Helvetica" not in data
 
 
 def test_both_cuts_are_embedded() -> None:
