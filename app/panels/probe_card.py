@@ -10,6 +10,9 @@ from app.panels.loss_bars import LossBars
 from app.panels.losses import sum_of
 from app.panels.probe_words import (
     chain_in_words,
+    devices_in_words,
+    drops_in_words,
+    every_drop_in_words,
     lazy_in_words,
     limit_in_words,
     loop_in_words,
@@ -42,7 +45,7 @@ class ProbeCard(Card):
     ) -> None:
         super().__init__()
         self.box.setSpacing(5)
-        self._session, self._show_place = session, show_place
+        self._session, self._looks, self._show_place = session, looks, show_place
         self._map: RailMap | None = None
         self.setAccessibleName("Probe")
         self.heading.show()
@@ -59,18 +62,7 @@ class ProbeCard(Card):
         self.lost, self.rails = label("", "faint"), label("")
         for told in (self.lost, self.rails):
             self.box.addWidget(told)
-        self._rows = QGridLayout()
-        self._rows.setVerticalSpacing(2)
-        self._rows.setColumnStretch(1, 1)
-        self.loop = self._line("Loop", wide=True)
-        self.short = self._line("Short here")
-        self.short_verdict = Tag(looks)
-        self._rows.addWidget(self.short_verdict, 1, 2)
-        self.limit = label("", "faint")
-        self._rows.addWidget(self.limit, 2, 1, 1, 2)
-        self.clears = self._line("Cut off by", wide=True)
-        self.lazy = self._line("Bad contact", wide=True)
-        self.box.addLayout(self._rows)
+        self._add_rows()
         self._rule = rule()
         self.box.addWidget(self._rule)
         self.bars = LossBars(looks)
@@ -80,6 +72,22 @@ class ProbeCard(Card):
         self.box.addWidget(self.sum)
         session.probe_changed.connect(self.refresh)
         self.refresh()
+
+    def _add_rows(self) -> None:
+        self._rows = QGridLayout()
+        self._rows.setVerticalSpacing(2)
+        self._rows.setColumnStretch(1, 1)
+        self.loop = self._line("Loop", wide=True)
+        self.short = self._line("Short here")
+        self.short_verdict = Tag(self._looks)
+        self._rows.addWidget(self.short_verdict, 1, 2)
+        self.limit = label("", "faint")
+        self._rows.addWidget(self.limit, 2, 1, 1, 2)
+        self.clears = self._line("Cut off by", wide=True)
+        self.lazy = self._line("Bad contact", wide=True)
+        self.devices = self._line("Load", wide=True)
+        self.drops = self._line("By drops", wide=True)
+        self.box.addLayout(self._rows)
 
     def show_rails(self, rails: RailMap | None) -> None:
         """Take over what the rails are now."""
@@ -119,6 +127,9 @@ class ProbeCard(Card):
         was = f"{show_ohms(before.loop_ohm)} → " if moved and before else ""
         self.loop.setText(was + loop_in_words(probe))
         self._show_short(probe)
+        self.devices.setText(devices_in_words(probe.devices))
+        self.drops.setText(drops_in_words(probe.drops))
+        self.drops.setToolTip(every_drop_in_words(probe.drops))
         shown = sum_of(probe)
         self.bars.show_sum(shown)
         self.sum.setText(shown.sentence())

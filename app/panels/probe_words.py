@@ -4,7 +4,7 @@ from app.panels.verdicts import show_margin
 from core.analysis.borders import SIDES
 from core.analysis.poles import PoleStretch
 from core.analysis.railmap import RailMap
-from core.analysis.study import Probe, Racer
+from core.analysis.study import Flow, Probe, Racer
 from core.checks.words import list_names
 from core.layout.layout import Layout
 from core.layout.parts import OnRun
@@ -25,6 +25,9 @@ HELPS = {
 
 OWN_LIMIT = "The booster itself gives no more"
 """Where its instructions name the most that it pushes into a short."""
+
+MOST_DROPS = 4
+"""So many drops are told in the card; the tip tells all."""
 
 HARDLY = 0.02
 """Currents that differ by less are told as one. [1]"""
@@ -124,6 +127,28 @@ def lazy_in_words(watts: float | None) -> str:
     if watts is None:
         return "would burn on: nothing cuts it off"
     return f"up to {show_watts(watts)} before anything trips"
+
+
+def devices_in_words(flows: tuple[Flow, ...]) -> str:
+    """Return what devices carry: "PB1 2.30 A of 5.00 A, CB1 1.30 A of 3.00 A"."""
+    return ", ".join(map(_of_rated, flows))
+
+
+def drops_in_words(flows: tuple[Flow, ...]) -> str:
+    """Return what the most loaded drops carry: "D3 0.82 A, D4 0.71 A and 2 more"."""
+    told = flows[:MOST_DROPS]
+    said = ", ".join(f"{flow.part} {show_amps(flow.amps_a)}" for flow in told)
+    rest = len(flows) - len(told)
+    return f"{said} and {rest} more" if rest else said or "nothing"
+
+
+def every_drop_in_words(flows: tuple[Flow, ...]) -> str:
+    """Return what each drop carries and what its wire is good for, one a line."""
+    return "\n".join(map(_of_rated, flows))
+
+
+def _of_rated(flow: Flow) -> str:
+    return f"{flow.part} {show_amps(flow.amps_a)} of {show_amps(flow.rated_a)}"
 
 
 def _true_short_a(probe: Probe) -> float:

@@ -7,7 +7,9 @@ from pathlib import Path
 from typing import Literal
 
 from core.analysis.study import Study
+from core.checks.bearing import LoadRow, load_rows
 from core.checks.finding import Finding
+from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Settings
 from core.sheet.drawing.atlas import Atlas
@@ -124,6 +126,17 @@ class Brief:
     def drops(self) -> tuple[DropRow, ...]:
         """The drop schedule."""
         return drop_rows(self.layout)
+
+    @cached_property
+    def carried(self) -> dict[PartId, LoadRow]:
+        """What each live drop and bus carries at most while a train moves by."""
+
+        def go_on() -> bool:
+            self.pace.step(0.0)  # stops by an exception
+            return True
+
+        rows = load_rows(self.study, go_on=go_on)
+        return {row.carried.part: row for row in rows}
 
     @cached_property
     def buses(self) -> tuple[BusRow, ...]:

@@ -1,5 +1,6 @@
 """The plot itself: a line over the route, limits, loads, drops and the train."""
 
+from collections.abc import Sequence
 from math import isfinite, nan
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
@@ -18,7 +19,9 @@ from app.panels.legend import SHOW
 from app.panels.profile.scale import Axis
 from app.session.looks import Looks
 from core.analysis.profile import Profile
-from core.analysis.study import Quantity
+from core.analysis.study import Flow, Quantity
+from core.layout.ids import PartId
+from core.units.figures import show_amps
 from core.units.length import show_length
 
 LEFT, RIGHT, TOP, BOTTOM = 62, 34, 12, 24
@@ -26,6 +29,15 @@ LEFT, RIGHT, TOP, BOTTOM = 62, 34, 12, 24
 
 KEY_STEP = 0.01
 """Share of the route that an arrow key moves the train. [1]"""
+
+TICK_PX, BAR_PX = 7.0, 26.0
+"""Height of a drop on the base line, and how much it grows at most. [px]"""
+
+LEAST_TOLD = 0.1
+"""Share of the most loaded drop from which a drop's amps are written. [1]"""
+
+WORD_PX = 46.0
+"""Room for the amps of one drop. [px]"""
 
 HEADROOM = 0.08
 """Free room above and below the line. [1]"""
@@ -44,6 +56,7 @@ class ProfilePlot(QWidget):
         self._limits: tuple[float, ...] = ()
         self._system = "m"
         self._train_m: float | None = None
+        self._amps: dict[PartId, float] = {}
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setCursor(Qt.CursorShape.SizeHorCursor)
@@ -54,6 +67,11 @@ class ProfilePlot(QWidget):
     def train_m(self) -> float | None:
         """Where the train stands along the route. [m]."""
         return self._train_m
+
+    @property
+    def amps(self) -> dict[PartId, float]:
+        """What each drop carries with the train where it stands. [A]."""
+        return self._amps
 
     def show_profile(
         self,
@@ -71,6 +89,13 @@ class ProfilePlot(QWidget):
         """Put the train somewhere along the route, or take it away."""
         if distance_m != self._train_m:
             self._train_m = distance_m
+            self.update()
+
+    def show_flows(self, drops: Sequence[Flow]) -> None:
+        """Show what each drop carries while the train stands where it does."""
+        amps = {flow.part: flow.amps_a for flow in drops}
+        if amps != self._amps:
+            self._amps = amps
             self.update()
 
     def sizeHint(self) -> QSize:
@@ -179,10 +204,7 @@ class ProfilePlot(QWidget):
     def _paint_things(self, painter: QPainter, profile: Profile, along: Axis) -> None:
         theme = self._looks.theme
         base = self.height() - BOTTOM
-        painter.setPen(QPen(QColor(theme.drop), 1.4))
-        for drop in profile.drops:
-            x = LEFT + along.px(drop.distance_m)
-            painter.drawLine(QPointF(x, base), QPointF(x, base - 7))
+        self._paint_drops(painter, profile, along)
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(theme.device))
         for load in profile.loads:
@@ -194,6 +216,25 @@ class ProfilePlot(QWidget):
             offset += hop.length_m
             x = LEFT + along.px(offset)
             painter.drawLine(QPointF(x, TOP), QPointF(x, base))
+
+    def _paint_drops(self, painter: QPainter, profile: Profile, along: Axis) -> None:
+        """Draw each drop; what it carries makes it taller, and the most are told."""
+        theme = self._looks.theme
+        base = self.height() - BOTTOM
+        most = max(self._amps.values(), default=0.0)
+        told: list[float] = []
+        for drop in sorted(profile.drops, key=lambda d: -self._amps.get(d.part, 0.0)):
+            x = LEFT + along.px(drop.distance_m)
+            amps = self._amps.get(drop.part, 0.0)
+            share = amps / most if most > 0.0 else 0.0
+            top = base - TICK_PX - BAR_PX * share
+            painter.setPen(QPen(QColor(theme.drop), 3.0 if share else 1.4))
+            painter.drawLine(QPointF(x, base), QPointF(x, top))
+            if share >= LEAST_TOLD and all(abs(x - at) > WORD_PX for at in told):
+                told.append(x)
+                painter.setPen(QColor(theme.ink))
+                box = QRectF(x - WORD_PX, top - 16.0, 2.0 * WORD_PX, 15.0)
+                painter.drawText(box, Qt.AlignmentFlag.AlignHCenter, show_amps(amps))
 
     def _paint_line(
         self, painter: QPainter, profile: Profile, along: Axis, up: Axis

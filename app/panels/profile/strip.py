@@ -112,7 +112,9 @@ class ProfileStrip(QFrame):
             self._words.setText(f"From {place_name(layout, self._start)}: {length}")
 
     def _show_train(self, place: OnRun | None) -> None:
-        profile = self._profile
+        profile, probe = self._profile, self._session.probe
+        drops = probe.drops if probe is not None and not probe.shorted_by else ()
+        self.plot.show_flows(drops)
         if profile is None or place is None:
             self.plot.show_train(None)
             return

@@ -7,6 +7,7 @@ from core.sheet.frame import Flow, Leaf
 from core.sheet.schedules.benches import Bench
 from core.sheet.schedules.drops import DropRow
 from core.sheet.table import Column, Row, lay_table
+from core.units.figures import show_amps
 
 TITLE = "Drops"
 
@@ -35,7 +36,9 @@ def _set_table(brief: Brief, flow: Flow, rows: tuple[DropRow, ...]) -> None:
     if len(wires) == 1:
         flow.text(f"Wire of all drops here: {wires.pop()}.", 12.0, bold=True)
     a, b = brief.strokes.a, brief.strokes.b
-    flow.text(_how_to_read(bench, a.letter, b.letter), 9.5)
+    loaded = any(row.drop.id in brief.carried for row in rows)
+    most = [_on_amps(brief)] if loaded else []
+    flow.text(" ".join([_how_to_read(bench, a.letter, b.letter), *most]), 9.5)
     flow.space(0.5)
     along, inward = measured_from(bench)
     columns = (
@@ -47,6 +50,7 @@ def _set_table(brief: Brief, flow: Flow, rows: tuple[DropRow, ...]) -> None:
         Column("Cut each to", _SIZE),
         Column("Solder", _SIZE, bold=True),
         Column("Ends at", _SIZE),
+        *([Column("Most amps", 11.0), Column("one open", 11.0)] if loaded else []),
         *(Column(tick, align="tick") for tick in TICKS),
     )
     before: int | None = None
@@ -54,7 +58,7 @@ def _set_table(brief: Brief, flow: Flow, rows: tuple[DropRow, ...]) -> None:
     for row in rows:
         band = "" if row.place == before else _band(brief, row)
         before = row.place
-        set_rows.append(_row(brief, row, band, with_wire=bool(wires)))
+        set_rows.append(_row(brief, row, band, with_wire=bool(wires), loaded=loaded))
     lay_table(flow, columns, set_rows)
 
 
@@ -65,7 +69,9 @@ def measured_from(bench: Bench) -> tuple[str, str]:
     return f"from {bench.end} {bench.end_word}", "from aisle edge"
 
 
-def _row(brief: Brief, row: DropRow, band: str, *, with_wire: bool) -> Row:
+def _row(
+    brief: Brief, row: DropRow, band: str, *, with_wire: bool, loaded: bool
+) -> Row:
     cells = (
         row.drop.id,
         row.track,
@@ -75,9 +81,35 @@ def _row(brief: Brief, row: DropRow, band: str, *, with_wire: bool) -> Row:
         brief.length(row.lead_m),
         row.solder,
         row.ends,
+        *(_amps(brief, row) if loaded else ()),
         *("□" for _ in TICKS),
     )
     return Row(cells, row.note, band)
+
+
+def _amps(brief: Brief, row: DropRow) -> tuple[str, str]:
+    """Return the most that a drop carries, and with another one open; ▲ is too much."""
+    own = brief.carried.get(row.drop.id)
+    if own is None:
+        return "–", "–"
+    opened = own.carried.open_a
+    return (
+        _marked(own.carried.amps_a, own.share),
+        "–" if opened is None else _marked(opened, own.open_share),
+    )
+
+
+def _marked(amps: float, share: float) -> str:
+    return f"▲ {show_amps(amps)}" if share > 1.0 + 1e-6 else show_amps(amps)
+
+
+def _on_amps(brief: Brief) -> str:
+    train = show_amps(brief.study.scan.train_a)
+    return (
+        f"“Most amps”: what it carries of all loads and a {train} train at the worst "
+        "place for it; “one open”: the same with a wire of the worst other drop open; "
+        "▲: more than its wire or its connector stands."
+    )
 
 
 def _band(brief: Brief, row: DropRow) -> str:

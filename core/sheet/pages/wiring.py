@@ -10,7 +10,7 @@ from core.sheet.marks import FAINT, INK, SOFT, WHITE, Circle, Line, Mark, Text, 
 from core.sheet.schedules.power import BusRow, StripMap, Way, strip_maps
 from core.sheet.schedules.words import titled
 from core.sheet.table import Column, Row, lay_table
-from core.units.figures import show_henry, show_watts
+from core.units.figures import show_amps, show_henry, show_watts
 
 BUS_TITLE = "Buses"
 STRIP_TITLE = "Terminal strips"
@@ -67,7 +67,7 @@ def _set_bus(brief: Brief, flow: Flow, row: BusRow, leg: Leg | None) -> None:
         12.0,
     )
     if leg is not None:
-        flow.text(leg_words(leg), 12.0)
+        flow.text(" ".join([leg_words(leg), *_most_amps(brief, row)]), 12.0)
     for words in _wrong_labels(row):
         flow.text(words, 12.0, bold=True)
     flow.space(1.5)
@@ -80,6 +80,16 @@ def _set_bus(brief: Brief, flow: Flow, row: BusRow, leg: Leg | None) -> None:
         Column("checked", align="tick"),
     )
     lay_table(flow, columns, (_tap_row(brief, row, i) for i in range(len(row.taps))))
+
+
+def _most_amps(brief: Brief, row: BusRow) -> list[str]:
+    """Return what a bus carries at most while a train moves by, and what it stands."""
+    own = brief.carried.get(row.bus.id)
+    if own is None:
+        return []
+    most, stands = show_amps(own.carried.amps_a), show_amps(own.bearing.amps_a)
+    train = show_amps(brief.study.scan.train_a)
+    return [f"Carries {most} at most with a {train} train; good for {stands}."]
 
 
 def leg_words(leg: Leg) -> str:

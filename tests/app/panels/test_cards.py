@@ -50,6 +50,17 @@ def test_the_card_shows_before_and_after(
     assert float(made.volts.text()[:-2]) - float(first[:-2]) == 1.0
 
 
+def test_the_card_tells_what_booster_and_drops_carry(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    made = card(qtbot, session, looks, seen)
+    session.set_probe(OnRun(run=MAIN, position_m=1.5))
+    # Two like drops, halfway between them: half of the 1 A train each.
+    assert made.devices.text() == "PB1 1.00 A of 3.00 A"
+    assert made.drops.text() == "D1 0.50 A, D2 0.50 A"
+    assert "D1 0.50 A of 5.00 A" in made.drops.toolTip()
+
+
 def test_a_dead_rail_says_so_in_words(
     qtbot: QtBot, session: Session, looks: Looks, seen: Seen
 ) -> None:

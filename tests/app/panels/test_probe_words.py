@@ -5,6 +5,9 @@ from typing import Any
 import pytest
 
 from app.panels.probe_words import (
+    devices_in_words,
+    drops_in_words,
+    every_drop_in_words,
     lazy_in_words,
     limit_in_words,
     loop_in_words,
@@ -12,7 +15,7 @@ from app.panels.probe_words import (
     short_in_words,
     volts_in_words,
 )
-from core.analysis.study import Probe, Racer
+from core.analysis.study import Flow, Probe, Racer
 from core.layout.ids import PartId
 
 
@@ -140,3 +143,20 @@ def test_without_a_device_the_current_is_the_rms() -> None:
 def test_a_bad_contact_tells_its_heat() -> None:
     assert lazy_in_words(62.0) == "up to 62 W before anything trips"
     assert lazy_in_words(None) == "would burn on: nothing cuts it off"
+
+
+def flows(*amps: float) -> tuple[Flow, ...]:
+    return tuple(Flow(PartId(f"D{i}"), a, 5.0) for i, a in enumerate(amps, start=1))
+
+
+def test_the_most_loaded_drops_are_named_and_the_rest_counted() -> None:
+    assert drops_in_words(flows(0.8, 0.7)) == "D1 0.80 A, D2 0.70 A"
+    many = drops_in_words(flows(0.8, 0.7, 0.3, 0.2, 0.1, 0.05))
+    assert many == "D1 0.80 A, D2 0.70 A, D3 0.30 A, D4 0.20 A and 2 more"
+    assert drops_in_words(()) == "nothing"
+
+
+def test_each_drop_and_device_is_told_with_what_it_is_good_for() -> None:
+    said = "D1 0.80 A of 5.00 A"
+    assert every_drop_in_words(flows(0.8, 0.7)) == f"{said}\nD2 0.70 A of 5.00 A"
+    assert devices_in_words(flows(0.8)) == said

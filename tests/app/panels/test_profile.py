@@ -14,6 +14,7 @@ from app.session.looks import Looks
 from app.session.session import Session
 from core.analysis.examine import study_layout
 from core.analysis.profile import profile_run
+from core.analysis.study import Flow
 from core.layout.ids import PartId
 from core.layout.parts import OnRun
 from tests.app.board import MAIN, board
@@ -89,3 +90,26 @@ def test_dragging_the_train_moves_the_probe(
     strip.plot.scrubbed.emit(2.0)
     assert session.probe_place == OnRun(run=MAIN, position_m=2.0)
     assert strip.plot.train_m == pytest.approx(2.0)
+
+
+def test_the_drops_tell_their_amps_while_the_train_is_dragged(
+    qtbot: QtBot, session: Session, looks: Looks
+) -> None:
+    strip = ProfileStrip(session, looks)
+    qtbot.addWidget(strip)
+    with qtbot.waitExposed(strip):
+        strip.show()
+    # Halfway between two like drops each takes half of a 1 A train.
+    strip.plot.scrubbed.emit(1.5)
+    assert strip.plot.amps == {
+        "D1": pytest.approx(0.5, abs=1e-3),
+        "D2": pytest.approx(0.5, abs=1e-3),
+    }
+    strip.plot.scrubbed.emit(0.5)
+    assert strip.plot.amps[PartId("D1")] > 0.6
+
+
+def test_what_a_drop_carries_is_drawn(plot: ProfilePlot) -> None:
+    before = plot.grab().toImage()
+    plot.show_flows((Flow(PartId("D1"), 0.8, 5.0),))
+    assert plot.grab().toImage() != before

@@ -5,7 +5,7 @@ import pytest
 from core.checks.finding import Finding, Severity
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Booster, Bus, Drop, OnRun, Straight, Strip
+from core.layout.parts import Booster, Bus, Drop, OnRun, Straight, Strip, ToPort
 from core.sheet.brief import Brief
 from core.sheet.frame import Leaf
 from core.sheet.marks import Line, Text
@@ -66,6 +66,34 @@ def test_each_drop_is_a_row_with_all_it_needs() -> None:
         "A → back",
         "B1 at 1.10 m",
     ]
+
+
+def two_leads(train_a: float, **changes: object) -> Layout:
+    """Return a shelf with two drops straight from a booster that trips late."""
+    port = ToPort(part=PartId("PB1"))
+    more = {"to": port, "lead_m": 0.5, **changes}
+    source = Booster(id=PartId("PB1"), x_mm=0, y_mm=300, trip_a=9.0)
+    drops = (drop(1, 0.3, **more), drop(2, 1.5, **more))
+    return layout_of(board(), shelf_run(), source, *drops, test_train_a=train_a)
+
+
+def test_a_drop_says_the_most_it_carries_and_with_its_neighbour_open() -> None:
+    words = said(drop_leaves(brief_of(two_leads(1.2))))
+    # Two drops alone: with one open the other carries the whole train.
+    assert {"Most", "amps"} & set(" ".join(words).split())
+    assert words.count("1.20 A") == 2
+    assert "a 1.20 A train" in " ".join(words)
+
+
+def test_a_drop_that_would_carry_too_much_is_marked_so() -> None:
+    # 0.14 mm² is good for 1.5 A (wire table): the whole of a 2 A train is too much.
+    thin = two_leads(2.0, wire="0.14mm2-hookup")
+    assert said(drop_leaves(brief_of(thin))).count("▲ 2.00 A") == 2
+
+
+def test_without_power_no_amps_are_told() -> None:
+    layout = layout_of(board(), shelf_run(), drop(1, 0.3))
+    assert "Most amps" not in " ".join(said(drop_leaves(brief_of(layout))))
 
 
 def test_the_drops_page_says_what_heights_its_lengths_are_for() -> None:
@@ -169,6 +197,17 @@ def test_a_bus_says_its_inductance_and_what_goes_on_its_open_end() -> None:
     lone = bus((0, 0), (3000, 0))
     assert "Loop" not in " ".join(said(bus_leaves(brief_of(layout_of(lone)))))
     assert "snubber" not in " ".join(said(bus_leaves(brief_of(oval()))))
+
+
+def test_a_bus_says_the_most_it_carries() -> None:
+    source = Booster(id=PartId("PB1"), x_mm=0, y_mm=300)
+    feeder = bus((0, 300), (2400, 300), start=ToPort(part=source.id))
+    layout = layout_of(
+        board(), shelf_run(), source, feeder, drop(1, 0.3, to=to_bus(0.3))
+    )
+    words = " ".join(said(bus_leaves(brief_of(layout))))
+    # One bus to one drop: it carries the whole test train, 1 A as the settings come.
+    assert "Carries 1.00 A at most with a 1.00 A train; good for" in words
 
 
 def test_a_wrong_label_on_a_bus_is_noted() -> None:
