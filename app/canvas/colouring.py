@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from core.analysis.grades import stops_of
 from core.analysis.study import Quantity, TrackValues
 from core.layout.parts import Settings
 
@@ -106,26 +107,8 @@ UNITS: dict[Quantity, str] = {
 
 
 def make_scale(quantity: Quantity, settings: Settings, source_v: float) -> Scale:
-    """Return the scale of a quantity, tied to what counts as good and tolerable.
-
-    Volts: shares of the strongest booster's; the ramp ends half as far again
-    past the tolerable limit. Loop: the resistance at which the test train loses
-    those shares. Short: the margins; the ramp begins half as far again above
-    good and ends where a short would no longer trip (house choice).
-    """
-    limits = settings.limits
-    if quantity in ("short", "short_dc"):
-        good, least = limits.short_good, limits.short_least
-        worst = min(1.0, 0.5 * least)
-        return Scale(quantity, (max(1.5 * good, 3.0), good, least, worst))
-    good, most = limits.drop_good, max(limits.drop_most, limits.drop_good + 1e-3)
-    shares = (0.0, good, most, 1.5 * most)
-    if quantity == "volts":
-        best, at_good, at_most, worst = (source_v * (1.0 - s) for s in shares)
-        return Scale(quantity, (best, at_good, at_most, worst))
-    per_share = source_v / max(settings.test_train_a, 0.05)
-    zero, at_good, at_most, worst = (s * per_share for s in shares)
-    return Scale(quantity, (zero, at_good, at_most, worst))
+    """Return the scale of a quantity, tied to what counts as good and tolerable."""
+    return Scale(quantity, stops_of(quantity, settings, source_v))
 
 
 def make_legend(scale: Scale, ramp: tuple[str, ...]) -> Legend:

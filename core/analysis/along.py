@@ -5,6 +5,7 @@ import numpy as np
 from core.analysis.ordering import Ints
 from core.analysis.shorts import short_currents
 from core.analysis.study import (
+    Extreme,
     Floats,
     Quantity,
     Study,
@@ -13,6 +14,7 @@ from core.analysis.study import (
     plain_margins,
 )
 from core.layout.ids import PartId
+from core.layout.parts import OnRun
 
 INSIDE = np.array([0.0, 0.25, 0.5, 0.75, 1.0])
 """Fractions of a segment at which a quantity is shown; between them it bends little."""
@@ -46,6 +48,15 @@ def every_track_values(study: Study, quantity: Quantity) -> dict[PartId, TrackVa
         )
         first = last
     return found
+
+
+def worst_along(along: TrackValues, *, highest: bool) -> Extreme | None:
+    """Return where a run is worst; None where no booster reaches any of it."""
+    if np.isnan(along.values).all():
+        return None
+    worst = int((np.nanargmax if highest else np.nanargmin)(along.values))
+    place = OnRun(run=along.run, position_m=float(along.positions_m[worst]))
+    return Extreme(place, float(along.values[worst]))
 
 
 def _along(study: Study, run: PartId, quantity: Quantity, which: Ints) -> TrackValues:

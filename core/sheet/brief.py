@@ -66,10 +66,10 @@ class Options:
     plan_scale : float or None
         Scale of the plan and underside pages, such as 10 for 1:10, on as many
         pages as it takes; None: each on one page at the best round scale.
-    gaps, turnouts, protection, ring_out, coins, volts, labels : bool
-        Whether the gap list, the turnout cards, the pages on protection, ringing
-        out, the coin test, loaded volts with what one open connection takes from
-        them, and the label pages are wanted.
+    gaps, turnouts, maps, protection, ring_out, coins, volts, labels : bool
+        Whether the gap list, the turnout cards, the maps of volts and shorts, the
+        pages on protection, ringing out, the coin test, loaded volts with what one
+        open connection takes from them, and the label pages are wanted.
     backdrop : bool
         Whether the picture of the benchwork drawing is printed under the plan.
     load_ohm : float or None
@@ -82,6 +82,7 @@ class Options:
     plan_scale: float | None = None
     gaps: bool = True
     turnouts: bool = True
+    maps: bool = True
     protection: bool = True
     ring_out: bool = True
     coins: bool = True

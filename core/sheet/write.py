@@ -22,7 +22,7 @@ from core.sheet.pages import (
     wiring,
 )
 from core.sheet.pages import findings as found
-from core.sheet.pages.proving import coins, guards, readings, weak_links
+from core.sheet.pages.proving import coins, guards, maps, readings, weak_links
 from core.sheet.pages.track import crossings, gaps, openings, programming, turnouts
 from core.sheet.typeface import Typeface
 
@@ -156,6 +156,8 @@ def _makers(options: Options) -> Iterable[tuple[str, _Maker]]:
         yield turnouts.TITLE, turnouts.turnout_leaves
         yield crossings.TITLE, crossings.crossing_leaves
     yield pits.TITLE, pits.pit_leaves
+    if options.maps:
+        yield maps.TITLE, maps.map_leaves
     if options.protection:
         yield guards.TITLE, guards.guard_leaves
     if options.ring_out:

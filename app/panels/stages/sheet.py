@@ -23,6 +23,7 @@ SAYS = (
 PAGES = (
     ("gaps", "Gap list"),
     ("turnouts", "Turnouts and crossings"),
+    ("maps", "Maps and profiles"),
     ("protection", "Protection and restart"),
     ("ring_out", "Ring-out table"),
     ("coins", "Coin test"),
