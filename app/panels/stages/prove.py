@@ -61,6 +61,7 @@ class ProvePanel(StagePanel):
         self._heading = label("Findings", "title")
         self.findings = Findings(session, looks, self._on_finding)
         self.findings.left.connect(lambda: hands.show_trail(None))
+        self.findings.counted.connect(self._count)
         self.weakest = WeakestCard(session, looks, self._on_worst)
         go_to = self._on_worst
         self.openings = ListCard(session, looks, openings_question(), go_to)
@@ -89,7 +90,8 @@ class ProvePanel(StagePanel):
         layout = self.session.layout
         self.legs.setVisible(any(True for _ in layout.of_kind(Bus)))
         self.restarts.setVisible(has_stores(layout))
-        count = len(result.findings) if result is not None else 0
+
+    def _count(self, count: int) -> None:
         self._heading.setText(f"Findings ({count})" if count else "Findings")
 
     def _show_trains(self, study: Study | None) -> None:

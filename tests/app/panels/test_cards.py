@@ -113,6 +113,7 @@ def test_findings_go_to_their_place(
     qtbot.addWidget(panel)
     with qtbot.waitSignal(session.study_ready):
         session.replace_layout(faulty_board(), None)
+    qtbot.waitUntil(lambda: panel.findings.is_settled)
     (first, *_) = panel.findings.cards
     QTest.mouseClick(first.go_to, Qt.MouseButton.LeftButton)
     assert SIDING in session.selection
@@ -126,6 +127,7 @@ def test_the_sum_is_shown_when_asked_for(
     qtbot.addWidget(panel)
     with qtbot.waitSignal(session.study_ready):
         session.replace_layout(faulty_board(), None)
+    qtbot.waitUntil(lambda: panel.findings.is_settled)
     first = panel.findings.cards[0]
     hidden = first.sum.isHidden()
     first.show_sum.click()
@@ -146,6 +148,7 @@ def test_a_fix_is_applied_as_one_step(
             a_rail="right",
         )
         session.commit(Change("Add a drop", {middle.id: None}, {middle.id: middle}))
+    qtbot.waitUntil(lambda: findings.is_settled)
     fixable = next(c for c in findings.cards if c.finding.fix is not None)
     with qtbot.waitSignal(session.study_ready):
         fixable.fix.click()
@@ -162,6 +165,7 @@ def test_a_sound_board_has_nothing_to_find_fault_with(
         # In one piece, so that no rail hangs on a joiner.
         ids = frozenset({MAIN})
         session.commit(set_fields(session.layout, ids, piece_length_m=4.0))
+    qtbot.waitUntil(lambda: findings.is_settled)
     assert (findings.words.text(), findings.cards) == (NONE, [])
 
 
