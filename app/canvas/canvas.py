@@ -148,9 +148,10 @@ class Canvas(ToolView):
         session = self.session
         session.layout_replaced.connect(self._on_replaced)
         session.layout_changed.connect(self._on_changed)
-        session.figures_ready.connect(lambda _: self._show_heat())
+        session.figures_ready.connect(lambda _: self._on_figures())
         session.study_refused.connect(lambda _: self._heat.show(None))
         self._heat.shown.connect(self._on_heat)
+        self._heat.settled.connect(lambda: session.hold_findings(hold=False))
         session.selection_changed.connect(self._on_selected)
         session.probe_changed.connect(self._show_probe)
         session.case_changed.connect(self._show_thrown)
@@ -192,6 +193,10 @@ class Canvas(ToolView):
         picture = self.plan.unread_picture
         if picture is not None:
             self._pictures.read(picture, self.look.theme.paper)
+
+    def _on_figures(self) -> None:
+        self._show_heat()
+        self.session.hold_findings(hold=self._heat.is_busy)
 
     def _show_heat(self) -> None:
         self._heat.show(self.session.study)

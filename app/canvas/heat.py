@@ -1,9 +1,10 @@
 """What a study shows along the track: the poles of its rails, a quantity, the worst."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.canvas.colouring import Colours, Legend, Scale, make_legend, make_scale
 from app.canvas.look import Look
@@ -30,15 +31,19 @@ class HeatMap(QObject):
 
     The rails have their true poles, and cuts say what lies beside them, whatever
     colours the track; `rails` is what they are drawn by. All values are worked out
-    off the window thread; the newest wins. The colours come first, the poles after.
+    off the window thread; the newest wins. The colours come first; the poles are
+    worked out once those are painted, since both want Python.
 
     Signals
     -------
     shown()
         The colours or the flag are other ones now.
+    settled()
+        All that a study shows is painted, or nothing is to come.
     """
 
     shown = Signal()
+    settled = Signal()
 
     def __init__(self, scene: PlanScene, look: Look, parent: QObject) -> None:
         super().__init__(parent)
@@ -51,18 +56,22 @@ class HeatMap(QObject):
         self._worst: Extreme | None = None
         self._mapped: tuple[Study, RailMap] | None = None
         self._inquiry = Inquiry(self)
-        self._inquiry.told.connect(self._on_values)
-        self._inquiry.answered.connect(self._on_rails)
+        self._inquiry.answered.connect(self._on_answer)
+        # What is to be painted is painted before this runs out.
+        self._painted = QTimer(self, singleShot=True, interval=0)
+        self._painted.timeout.connect(self._on_painted)
+        self._next: Callable[[], None] = self.settled.emit
         scene.addItem(self.flag)
         scene.addItem(self.meets)
 
     @property
     def is_busy(self) -> bool:
-        """Whether other colours are still to come."""
-        return self._inquiry.is_busy
+        """Whether other colours or poles are still to come, or to be painted."""
+        return self._inquiry.is_busy or self._painted.isActive()
 
     def show(self, study: Study | None) -> None:
         """Show a study, soon; without one, what is drawn of the layout alone."""
+        self._painted.stop()
         if self.quantity is None or study is None:
             self._worst = None
             self._scene.recolour(None)
@@ -72,10 +81,11 @@ class HeatMap(QObject):
             self._inquiry.stop()
             self.rails = self._mapped = None
             self._scene.show_rails(None)
+            self.settled.emit()
+        elif self.quantity is None:
+            self._ask_rails(study)
         else:
-            known = self._mapped
-            rails = known[1] if known is not None and known[0] is study else None
-            self._inquiry.ask(partial(_work_out, study, self.quantity, rails))
+            self._inquiry.ask(partial(_colour, study, self.quantity))
 
     def place_flag(self, layout: Layout) -> None:
         """Put the flag where the worst place lies now."""
@@ -92,8 +102,25 @@ class HeatMap(QObject):
         places = [place_xy(layout, on) for on in poles.meets] if poles else []
         self.meets.stand(tuple(place for place in places if place is not None))
 
-    def _on_values(self, found: object) -> None:
-        assert isinstance(found, _Values)
+    def _ask_rails(self, study: Study) -> None:
+        known = self._mapped
+        rails = known[1] if known is not None and known[0] is study else None
+        self._inquiry.ask(partial(_map, study, rails))
+
+    def _on_answer(self, found: object) -> None:
+        match found:
+            case _Values():
+                self._show_values(found)
+                self._next = partial(self._ask_rails, found.study)
+            case _Rails():
+                self._show_rails(found)
+                self._next = self.settled.emit
+        self._painted.start()
+
+    def _on_painted(self) -> None:
+        self._next()
+
+    def _show_values(self, found: "_Values") -> None:
         if found.quantity == self.quantity:
             scale = self.scale_for(found.study.layout)
             colours = {run: Colours(own, scale) for run, own in found.along.items()}
@@ -101,8 +128,7 @@ class HeatMap(QObject):
             self._scene.recolour(colours)
             self.shown.emit()
 
-    def _on_rails(self, found: object) -> None:
-        assert isinstance(found, _Rails)
+    def _show_rails(self, found: "_Rails") -> None:
         self.rails = found.rails
         self._mapped = (found.study, found.rails)
         self._scene.show_rails(found.rails)
@@ -141,12 +167,12 @@ class _Rails:
     rails: RailMap
 
 
-def _work_out(
-    study: Study, quantity: Quantity | None, known: RailMap | None, talk: Talk
-) -> _Rails:
-    if quantity is not None:
-        along = every_track_values(study, quantity)
-        talk.tell(_Values(study, quantity, along, sound_part(study).worst(quantity)))
+def _colour(study: Study, quantity: Quantity, _: Talk) -> _Values:
+    along = every_track_values(study, quantity)
+    return _Values(study, quantity, along, sound_part(study).worst(quantity))
+
+
+def _map(study: Study, known: RailMap | None, _: Talk) -> _Rails:
     return _Rails(study, known or map_rails(study))
 
 

@@ -97,6 +97,10 @@ class Session(QObject):
         """Whether the figures are being worked out."""
         return self._room.is_busy
 
+    def hold_findings(self, *, hold: bool) -> None:
+        """Let the findings of a study wait until its colours are painted."""
+        self._room.hold_findings(hold=hold)
+
     def commit(self, change: Change) -> None:
         """Make a change as one undo step; an empty one leaves no step."""
         if not change.is_empty:

@@ -20,7 +20,8 @@ class StudyRoom(QObject):
     """Works out one state of the layout at a time, in one thread of its own.
 
     A study is handed out as soon as it stands, for the colours; its findings
-    follow. A state that comes between the two takes the place of the old one.
+    follow, a moment later and not while they are held: both want Python. A state
+    that comes between the two takes the place of the old one.
 
     Signals
     -------
@@ -55,25 +56,34 @@ class StudyRoom(QObject):
         self._soon = QTimer(self, singleShot=True, interval=0)
         self._soon.timeout.connect(self._begin)
         self._after = QTimer(self, singleShot=True, interval=PAINT_MS)
-        self._after.timeout.connect(self._check)
+        self._after.timeout.connect(self._on_moment)
+        self._is_held = self._waits = False
         self._study: Study | None = None
 
     @property
     def is_busy(self) -> bool:
         """Whether an answer is still to come."""
         waits = self._soon.isActive() or self._after.isActive()
-        return waits or self._running is not None
+        return waits or self._waits or self._running is not None
 
     def ask(self) -> None:
         """Ask for a study of the state as it will be in a moment."""
         self._wanted += 1
         self._after.stop()
+        self._waits = False
         self._soon.start()
+
+    def hold_findings(self, *, hold: bool) -> None:
+        """Begin no findings while something more urgent wants Python."""
+        self._is_held = hold
+        if not hold and self._waits:
+            self._check()
 
     def close(self) -> None:
         """Ask no more, and wait for the work under way to end."""
         self._soon.stop()
         self._after.stop()
+        self._waits = False
         self._wanted += 1
         self._pool.waitForDone()
 
@@ -84,7 +94,14 @@ class StudyRoom(QObject):
         self.started.emit()
         self._run(partial(self._examine.study, *self._snapshot()), self._on_studied)
 
+    def _on_moment(self) -> None:
+        if self._is_held:
+            self._waits = True
+        else:
+            self._check()
+
     def _check(self) -> None:
+        self._waits = False
         study, self._study = self._study, None
         assert study is not None, "waits only after a study"
         self._run(partial(self._findings, study), self._on_checked)

@@ -213,3 +213,37 @@ def test_the_copy_that_was_studied_is_let_go(
         room.ask()
     gc.collect()
     assert [copy() for copy in copies] == [None]
+
+
+def test_findings_that_are_held_wait(qtbot: QtBot, bench: Bench, make: Make) -> None:
+    room = make(bench.examine)
+    bench.go.set()
+    room.studied.connect(lambda _: room.hold_findings(hold=True))
+    with qtbot.waitSignal(room.studied):
+        room.ask()
+    qtbot.waitUntil(lambda: not room._after.isActive())
+    qtbot.wait(20)
+    assert (bench.checked, room.is_busy) == ([], True)
+    with qtbot.waitSignal(room.answered):
+        room.hold_findings(hold=False)
+    assert bench.checked == ["first"]
+    assert not room.is_busy
+
+
+def test_findings_that_are_held_give_way_to_a_newer_state(
+    qtbot: QtBot, bench: Bench, make: Make
+) -> None:
+    room = make(bench.examine)
+    bench.go.set()
+    room.studied.connect(lambda _: room.hold_findings(hold=True))
+    with qtbot.waitSignal(room.studied):
+        room.ask()
+    qtbot.waitUntil(lambda: not room._after.isActive())
+    bench.title = "second"
+    room.ask()
+    room.hold_findings(hold=False)
+    with qtbot.waitSignal(room.studied):
+        pass
+    with qtbot.waitSignal(room.answered):
+        room.hold_findings(hold=False)
+    assert bench.checked == ["second"]
