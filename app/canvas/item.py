@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.drawings.bus import BusDrawing
 from app.canvas.drawings.drawing import HIT_PX, MARGIN_MM, MARGIN_PX, Drawing
+from app.canvas.drawings.drop import DropDrawing
 from app.canvas.drawings.run import RunDrawing
 from app.canvas.look import Look
 from app.canvas.words.label import XY, Label, best_spots, reach_of
@@ -53,8 +54,9 @@ class PartItem(QGraphicsItem):
             self.prepareGeometryChange()
             self._bounds = box
         self._shape = self._labels = self._word_areas = None
-        for area in (*_areas(before), *_areas(drawing)):
-            self.update_about(area)
+        if not _draw_alike(before, drawing):
+            for area in (*_areas(before), *_areas(drawing)):
+                self.update_about(area)
         self._update_words()
 
     def set_room(self, mm_per_px: float) -> None:
@@ -205,6 +207,24 @@ class PartItem(QGraphicsItem):
 
 def _state_of(look: Look) -> _State:
     return (look.px_per_mm, look.underside, look.theme.name, look.view)
+
+
+def _draw_alike(before: Drawing, after: Drawing) -> bool:
+    """Return whether two drawings have the same lines; words aside."""
+    if isinstance(before, BusDrawing) and isinstance(after, BusDrawing):
+        return before.ink == after.ink
+    if isinstance(before, DropDrawing) and isinstance(after, DropDrawing):
+        return before.ink == after.ink
+    return False
+
+
+def are_alike(before: Drawing, after: Drawing) -> bool:
+    """Return whether two drawings look the same, words and all."""
+    if not _draw_alike(before, after):
+        return False
+    assert isinstance(before, BusDrawing | DropDrawing)
+    assert isinstance(after, BusDrawing | DropDrawing)
+    return before.text == after.text
 
 
 def _areas(drawing: Drawing) -> list[QRectF]:

@@ -17,7 +17,7 @@ from app.canvas.drawings.picture import PictureDrawing
 from app.canvas.drawings.run import RunDrawing
 from app.canvas.drawings.trackside import GapDrawing, JointDrawing
 from app.canvas.drawings.turnout import TurnoutDrawing
-from app.canvas.item import PartItem
+from app.canvas.item import PartItem, are_alike
 from app.canvas.lines.crowd import Crowd
 from app.canvas.look import Look
 from app.canvas.over.markers import Marker
@@ -352,6 +352,8 @@ class PlanScene(QGraphicsScene):
                 self.removeItem(item)
                 del self.parts[part_id]
             return
+        if item is not None and are_alike(item.drawing, drawing):
+            return  # there may be hundreds of drops on a bus
         self._railing.dress(part_id, drawing)
         if isinstance(drawing, RunDrawing) and self._colours is not None:
             drawing.colour(self._colours.get(part_id))

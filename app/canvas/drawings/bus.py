@@ -53,6 +53,17 @@ class BusDrawing:
         known = WIRES.get(bus.wire)
         self._wire = f"{known.label if known else bus.wire}, {_lay(bus)}"
 
+    @property
+    def ink(self) -> tuple[object, ...]:
+        """What its lines follow from: drawings with equal ink have the same ones."""
+        bus = self._bus
+        return self._points, bus.lay, bus.spacing_mm
+
+    @property
+    def text(self) -> tuple[str, ...]:
+        """What its words follow from, besides."""
+        return self._bus.id, self._bus.name, self._wire
+
     def bounds(self) -> QRectF:
         """Return the box around its corners. [mm]"""
         return self.outline().boundingRect()

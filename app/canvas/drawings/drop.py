@@ -41,6 +41,18 @@ class DropDrawing:
         self._hole = (pose.x_mm, pose.y_mm)
         self._end = end or pose.left(-LOOSE_MM)
 
+    @property
+    def ink(self) -> tuple[object, ...]:
+        """What its lines follow from: drawings with equal ink have the same ones."""
+        drop = self._drop
+        rails = (drop.a_rail, drop.rails, self._gauge_mm)
+        return self._pose, self._end, self._is_loose, *rails
+
+    @property
+    def text(self) -> tuple[str, ...]:
+        """What its words follow from, besides."""
+        return (self._drop.id,)
+
     def bounds(self) -> QRectF:
         """Return the box around its lead. [mm]"""
         return QRectF(QPointF(*self._hole), QPointF(*self._end)).normalized()
