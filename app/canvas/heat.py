@@ -108,13 +108,13 @@ class HeatMap(QObject):
         self._inquiry.ask(partial(_map, study, rails))
 
     def _on_answer(self, found: object) -> None:
-        match found:
-            case _Values():
-                self._show_values(found)
-                self._next = partial(self._ask_rails, found.study)
-            case _Rails():
-                self._show_rails(found)
-                self._next = self.settled.emit
+        if isinstance(found, _Values):
+            self._show_values(found)
+            self._next = partial(self._ask_rails, found.study)
+        else:
+            assert isinstance(found, _Rails)
+            self._show_rails(found)
+            self._next = self.settled.emit
         self._painted.start()
 
     def _on_painted(self) -> None:

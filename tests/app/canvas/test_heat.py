@@ -17,12 +17,12 @@ class Diary(QObject):
     def __init__(self, session: Session, canvas: Canvas) -> None:
         super().__init__()
         self.lines: list[str] = []
+        self.rails = canvas.rails
         heat, self._port = canvas._heat, canvas.viewport()
         self._port.installEventFilter(self)
         heat.shown.connect(lambda: self.note(f"shown {heat.rails is self.rails}"))
         heat.settled.connect(lambda: self.note("settled"))
         session.study_ready.connect(lambda _: self.note("findings"))
-        self.rails = heat.rails
 
     def note(self, line: str) -> None:
         if self.lines[-1:] != [line]:
