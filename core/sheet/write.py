@@ -22,7 +22,14 @@ from core.sheet.pages import (
     wiring,
 )
 from core.sheet.pages import findings as found
-from core.sheet.pages.proving import coins, guards, maps, readings, weak_links
+from core.sheet.pages.proving import (
+    coins,
+    guards,
+    maps,
+    profiles,
+    readings,
+    weak_links,
+)
 from core.sheet.pages.track import crossings, gaps, openings, programming, turnouts
 from core.sheet.typeface import Typeface
 
@@ -158,6 +165,7 @@ def _makers(options: Options) -> Iterable[tuple[str, _Maker]]:
     yield pits.TITLE, pits.pit_leaves
     if options.maps:
         yield maps.TITLE, maps.map_leaves
+        yield profiles.TITLE, profiles.profile_leaves
     if options.protection:
         yield guards.TITLE, guards.guard_leaves
     if options.ring_out:

@@ -16,11 +16,11 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app.panels.legend import SHOW
-from app.panels.profile.scale import Axis
 from app.session.looks import Looks
 from core.analysis.profile import Profile
 from core.analysis.study import Flow, Quantity
 from core.layout.ids import PartId
+from core.units.axis import Axis
 from core.units.figures import show_amps
 from core.units.length import show_length
 
@@ -166,27 +166,27 @@ class ProfilePlot(QWidget):
         )
 
     def _at(self, along: Axis, up: Axis, metres: float, figure: float) -> QPointF:
-        return QPointF(LEFT + along.px(metres), TOP + up.length_px - up.px(figure))
+        return QPointF(LEFT + along.at(metres), TOP + up.length - up.at(figure))
 
     def _paint_ground(self, painter: QPainter, along: Axis, up: Axis) -> None:
         theme = self._looks.theme
-        box = QRectF(LEFT, TOP, along.length_px, up.length_px)
+        box = QRectF(LEFT, TOP, along.length, up.length)
         painter.fillRect(box, QColor(theme.paper))
         show = SHOW[self._quantity]
         for figure in up.ticks(4):
-            y = TOP + up.length_px - up.px(figure)
+            y = TOP + up.length - up.at(figure)
             painter.setPen(QPen(QColor(theme.grid), 1))
-            painter.drawLine(QPointF(LEFT, y), QPointF(LEFT + along.length_px, y))
+            painter.drawLine(QPointF(LEFT, y), QPointF(LEFT + along.length, y))
             painter.setPen(QColor(theme.faint))
             painter.drawText(
                 QRectF(0, y - 8, LEFT - 6, 16),
                 Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter,
                 show(figure),
             )
-        for metres in along.ticks(max(int(along.length_px // 110), 1)):
-            x = LEFT + along.px(metres)
+        for metres in along.ticks(max(int(along.length // 110), 1)):
+            x = LEFT + along.at(metres)
             painter.drawText(
-                QRectF(x - 40, TOP + up.length_px + 6, 80, 16),
+                QRectF(x - 40, TOP + up.length + 6, 80, 16),
                 Qt.AlignmentFlag.AlignHCenter,
                 show_length(metres, "ft" if self._system == "ft" else "m"),
             )
@@ -197,7 +197,7 @@ class ProfilePlot(QWidget):
             self._limits, (theme.tolerable, theme.poor), strict=False
         ):
             if up.low < figure < up.high:
-                y = TOP + up.length_px - up.px(figure)
+                y = TOP + up.length - up.at(figure)
                 painter.setPen(QPen(QColor(colour), 1.2, Qt.PenStyle.DashLine))
                 painter.drawLine(QPointF(LEFT, y), QPointF(self.width() - RIGHT, y))
 
@@ -208,13 +208,13 @@ class ProfilePlot(QWidget):
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(theme.device))
         for load in profile.loads:
-            x = LEFT + along.px(load.distance_m)
+            x = LEFT + along.at(load.distance_m)
             painter.drawRoundedRect(QRectF(x - 7, TOP + 1, 14, 6), 2, 2)
         offset = 0.0
         painter.setPen(QPen(QColor(theme.faint), 1, Qt.PenStyle.DotLine))
         for hop in profile.hops[:-1]:
             offset += hop.length_m
-            x = LEFT + along.px(offset)
+            x = LEFT + along.at(offset)
             painter.drawLine(QPointF(x, TOP), QPointF(x, base))
 
     def _paint_drops(self, painter: QPainter, profile: Profile, along: Axis) -> None:
@@ -224,7 +224,7 @@ class ProfilePlot(QWidget):
         most = max(self._amps.values(), default=0.0)
         told: list[float] = []
         for drop in sorted(profile.drops, key=lambda d: -self._amps.get(d.part, 0.0)):
-            x = LEFT + along.px(drop.distance_m)
+            x = LEFT + along.at(drop.distance_m)
             amps = self._amps.get(drop.part, 0.0)
             share = amps / most if most > 0.0 else 0.0
             top = base - TICK_PX - BAR_PX * share
@@ -255,9 +255,9 @@ class ProfilePlot(QWidget):
         if self._train_m is None:
             return
         theme = self._looks.theme
-        x = LEFT + along.px(self._train_m)
+        x = LEFT + along.at(self._train_m)
         painter.setPen(QPen(QColor(theme.ink), 1.2))
-        painter.drawLine(QPointF(x, TOP), QPointF(x, TOP + up.length_px))
+        painter.drawLine(QPointF(x, TOP), QPointF(x, TOP + up.length))
         value = self.value_at(self._train_m)
         if not isfinite(value):
             return
@@ -267,8 +267,8 @@ class ProfilePlot(QWidget):
         painter.drawEllipse(place, 5, 5)
         painter.setPen(QColor(theme.ink))
         left = x > self.width() - RIGHT - 90
-        high = place.y() < TOP + 0.5 * up.length_px
-        y = TOP + up.length_px - 20 if high else TOP + 2
+        high = place.y() < TOP + 0.5 * up.length
+        y = TOP + up.length - 20 if high else TOP + 2
         box = QRectF(x - 86 if left else x + 6, y, 80, 16)
         side = Qt.AlignmentFlag.AlignRight if left else Qt.AlignmentFlag.AlignLeft
         painter.drawText(box, side, SHOW[self._quantity](value))

@@ -8,7 +8,6 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from app.panels.profile.plot import LEFT, ProfilePlot
-from app.panels.profile.scale import Axis
 from app.panels.profile.strip import ProfileStrip
 from app.session.looks import Looks
 from app.session.session import Session
@@ -17,6 +16,7 @@ from core.analysis.profile import profile_run
 from core.analysis.study import Flow
 from core.layout.ids import PartId
 from core.layout.parts import OnRun
+from core.units.axis import Axis
 from tests.app.board import MAIN, board
 
 
@@ -40,7 +40,7 @@ def test_ticks_are_round() -> None:
 @given(st.floats(0.0, 3.0))
 def test_pixels_and_figures_undo_each_other(metres: float) -> None:
     axis = Axis(0.0, 3.0, 417.0)
-    assert axis.figure(axis.px(metres)) == pytest.approx(metres, abs=1e-9)
+    assert axis.figure(axis.at(metres)) == pytest.approx(metres, abs=1e-9)
 
 
 @pytest.fixture

@@ -1,4 +1,4 @@
-"""From figures to pixels of a plot, and round figures for its axes."""
+"""From figures to places along a plot, and round figures for its axes."""
 
 from dataclasses import dataclass
 from math import floor, log10
@@ -9,22 +9,25 @@ STEPS = (1.0, 2.0, 5.0, 10.0)
 
 @dataclass(frozen=True, slots=True)
 class Axis:
-    """One direction of a plot: figures from `low` to `high` over a length in px."""
+    """One direction of a plot: figures from `low` to `high` over a length.
+
+    The length is in pixels on a screen, in millimetres on paper.
+    """
 
     low: float
     high: float
-    length_px: float
+    length: float
 
-    def px(self, figure: float) -> float:
-        """Return how far from the axis's start a figure stands. [px]."""
+    def at(self, figure: float) -> float:
+        """Return how far from the axis's start a figure stands."""
         span = self.high - self.low
-        return (figure - self.low) / span * self.length_px if span else 0.0
+        return (figure - self.low) / span * self.length if span else 0.0
 
-    def figure(self, px: float) -> float:
+    def figure(self, at: float) -> float:
         """Return the figure at a distance from the axis's start."""
-        if self.length_px <= 0.0:
+        if self.length <= 0.0:
             return self.low
-        return self.low + px / self.length_px * (self.high - self.low)
+        return self.low + at / self.length * (self.high - self.low)
 
     def ticks(self, most: int) -> tuple[float, ...]:
         """Return round figures inside the axis, at most so many."""
