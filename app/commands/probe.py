@@ -150,6 +150,7 @@ def describe_probe(found: Probe) -> dict[str, Any]:
         "race": [] if is_shorted else [_describe_racer(r) for r in found.race],
         "drops": [] if is_shorted else [_describe_flow(f) for f in found.drops],
         "devices": [] if is_shorted else [_describe_flow(f) for f in found.devices],
+        "starves": [] if is_shorted else [one.part for one in found.starves],
         "drop_verdict": found.drop_verdict,
         "short_verdict": found.short_verdict,
         "breakdown": []

@@ -42,8 +42,11 @@ def _write_volts(found: Probe) -> list[tuple[str, str]]:
     least, most = show_volts(found.volts_low_v), show_volts(found.volts_high_v)
     low, high = show_ohms(found.loop_low_ohm), show_ohms(found.loop_high_ohm)
     train = show_amps(found.test_train_a)
+    at_load = f"{show_volts(found.volts_v)} ({least} to {most}) with {train}"
+    if found.starves:
+        at_load = f"nothing is left with {train}"
     return [
-        ("At load", f"{show_volts(found.volts_v)} ({least} to {most}) with {train}"),
+        ("At load", at_load),
         ("Standing", show_volts(found.standing_v)),
         ("No load", show_volts(found.source_v)),
         ("Loop", f"{show_ohms(found.loop_ohm)} ({low} to {high})"),

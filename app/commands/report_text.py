@@ -5,7 +5,7 @@ from collections import Counter
 from app.commands.answers import Answers, answer
 from app.commands.answers_text import what_limits, write_answers
 from app.commands.figures import write_rows, write_text
-from core.analysis.probe import judge_short, probe_place
+from core.analysis.probe import judge_short, probe_place, say_starved
 from core.analysis.study import BoosterDuty, Extreme, Probe, Study
 from core.checks.finding import Finding, Severity
 from core.checks.words import list_names
@@ -66,6 +66,10 @@ def _write_volts(study: Study, train: str) -> tuple[str, str]:
     if study.worst_volts is None:
         return "Lowest volts", "none: no booster reaches any track"
     found = probe_place(study, study.worst_volts.place)
+    if found.starves:
+        place = _place(study, study.worst_volts)
+        words = say_starved(found.starves, found.test_train_a)
+        return "Lowest volts", f"none left at {place}. {words}"
     band = f"{show_volts(found.volts_low_v)} to {show_volts(found.volts_high_v)}"
     text = (
         f"{show_volts(found.volts_v)} ({band}) at "

@@ -123,6 +123,8 @@ class ProbeCard(Card):
         if shorted or not probe.fed:
             self.lost.setText(probe.sentence)
             return
+        for widget in (self._rule, self.bars, self.sum):
+            widget.setVisible(not probe.starves)
         self.lost.setText(volts_in_words(probe))
         was = f"{show_ohms(before.loop_ohm)} → " if moved and before else ""
         self.loop.setText(was + loop_in_words(probe))

@@ -3,6 +3,7 @@
 from app.panels.verdicts import show_margin
 from core.analysis.borders import SIDES
 from core.analysis.poles import PoleStretch
+from core.analysis.probe import say_starved
 from core.analysis.railmap import RailMap
 from core.analysis.study import Flow, Probe, Racer
 from core.checks.words import list_names
@@ -34,7 +35,12 @@ HARDLY = 0.02
 
 
 def volts_in_words(probe: Probe) -> str:
-    """Return "(14.1 to 14.4 V) with a 1.00 A train; 4.6 % lost"."""
+    """Return "(14.1 to 14.4 V) with a 1.00 A train; 4.6 % lost".
+
+    Or which load the train starves: then there are no volts to tell.
+    """
+    if probe.starves:
+        return f"{say_starved(probe.starves, probe.test_train_a)}."
     ends = (probe.volts_low_v, probe.volts_high_v)
     low, high = (f"{volts:.1f}" for volts in ends)
     if low == high:

@@ -75,6 +75,8 @@ def _along(study: Study, run: PartId, quantity: Quantity, which: Ints) -> TrackV
 
 def _values(study: Study, quantity: Quantity, index: Ints, t: Floats) -> Floats:
     scan = study.scan
+    if quantity == "volts":
+        return scan.volts_of(index, t)
     a, cross, b = scan.loop0[index], scan.cross[index], scan.loop1[index]
     rails = scan.rails[index]
     loop: Floats = (
@@ -82,9 +84,6 @@ def _values(study: Study, quantity: Quantity, index: Ints, t: Floats) -> Floats:
     )
     if quantity == "loop":
         return loop
-    if quantity == "volts":
-        standing = (1 - t) * scan.standing0[index] + t * scan.standing1[index]
-        return np.asarray(standing - scan.train_a * loop, np.float64)
     volts = (1 - t) * scan.source0[index] + t * scan.source1[index]
     clearing = tuple(study.clearing[i] for i in index)
     if quantity == "short_dc":

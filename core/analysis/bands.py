@@ -2,7 +2,8 @@
 
 The derivative of the loop resistance at a point by the resistance of a branch is
 b², b the branch's share of a unit current drawn there; that of the voltage is
-−b·i, i its true current (the adjoint of the same solve that gives the loss).
+−b·i, i its true current (the adjoint of the same solve that gives the loss; loads
+of constant watts are in it as the conductances that they are at those volts).
 Rails, joints, contacts and wire may each be off in their own direction, all of a
 kind together; their worst cases are added.
 
@@ -16,7 +17,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.analysis.breakdown import Point, Response, rail_branches
+from core.analysis.breakdown import (
+    Point,
+    Response,
+    amps_with_train,
+    rail_branches,
+    slope_response,
+)
 from core.analysis.ordering import Ints
 from core.analysis.study import Floats, Study
 from core.network.circuit import BranchKind, Circuit
@@ -71,15 +78,18 @@ def band_at(
     spreads = spreads or spreads_of(system.circuit)
     low, high, kinds = spreads.low, spreads.high, spreads.kinds
     ohm, unit = system.ohm[:count], response.amps[:count]
-    true = study.standing.amps[:count] + scan.train_a * unit
+    true = amps_with_train(study, point, response)[:count]
+    slope = slope_response(study, point, response).amps[:count]
     by_loop = np.where(system.active[:count], ohm * unit**2, 0.0)
-    by_volts = np.where(system.active[:count], ohm * unit * true, 0.0)
+    by_volts = np.where(system.active[:count], ohm * slope * true, 0.0)
     inside = _inside(study, point)
     loop = scan.loop_at(point.segment, point.t)
     volts = scan.volts_at(point.segment, point.t)
     loop_less, loop_more = _spread(kinds, by_loop + inside, low, high)
     volts_more, volts_less = _spread(kinds, by_volts + inside * scan.train_a, low, high)
     source = scan.source_at(point.segment, point.t)
+    if scan.starves_at(point.segment, point.t):
+        volts_less = volts_more = 0.0
     return Band(
         volts_low_v=volts - volts_less,
         volts_high_v=volts - volts_more,

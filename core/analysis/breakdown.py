@@ -77,6 +77,48 @@ def unit_responses(study: Study, points: Sequence[Point]) -> tuple[Response, ...
     )
 
 
+def amps_with_train(study: Study, point: Point, response: Response) -> Floats:
+    """Return the current of every edge with the test train at a point. [A].
+
+    From tail to head, in boosters from plus to minus: against what they give. Loads
+    of constant watts answer the train.
+    """
+    amps = study.standing.amps.copy()
+    amps[len(study.system.circuit.branches) :] *= -1.0
+    amps += study.scan.train_a * response.amps
+    answer = _answer(study, point)
+    if answer is not None:
+        amps += _edges(study, answer[0])
+    return amps
+
+
+def slope_response(study: Study, point: Point, response: Response) -> Response:
+    """Return what one more ampere does at a point where the test train stands.
+
+    The same as `unit_response` but for the loads of constant watts, which answer.
+    """
+    answer = _answer(study, point)
+    hungry = study.scan.hungry
+    if answer is None or hungry is None:
+        return response
+    rows = response.rows + hungry.small.columns @ answer[1]
+    return Response(rows, response.amps + _edges(study, answer[1]))
+
+
+def _answer(study: Study, point: Point) -> tuple[Floats, Floats] | None:
+    hungry = study.scan.hungry
+    if hungry is None:
+        return None
+    return hungry.answer(point.segment, point.t, study.scan.train_a)
+
+
+def _edges(study: Study, drawn: Floats) -> Floats:
+    """Return what amps of the loads of constant watts do in every edge. [A]."""
+    assert study.scan.hungry is not None, "only loads that there are draw"
+    rows = study.scan.hungry.small.columns @ drawn
+    return edge_amps(study.system, rows, np.zeros(len(study.system.ohm)))
+
+
 def break_down(study: Study, point: Point, response: Response) -> tuple[Loss, ...]:
     """Return the loss at a point, with the test train there, by kind of part.
 
@@ -89,9 +131,7 @@ def break_down(study: Study, point: Point, response: Response) -> tuple[Loss, ..
     system = study.system
     count = len(system.circuit.branches)
     train = study.scan.train_a
-    standing = study.standing.amps.copy()
-    standing[count:] *= -1.0
-    amps = standing + train * response.amps
+    amps = amps_with_train(study, point, response)
     volts = response.amps * (system.ohm * amps + fixed_drops(system))
     for i in rail_branches(study, point):
         volts[i] += system.ohm[i] * point.t * (1.0 - point.t) * train

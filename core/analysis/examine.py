@@ -66,7 +66,14 @@ def study_layout(
     train_a = layout.settings.test_train_a
     if case.test_train_a is not None:
         train_a = case.test_train_a
-    scan = scan_track(system, loops, source=source, standing=standing, train_a=train_a)
+    scan = scan_track(
+        system,
+        loops,
+        source=source,
+        standing=standing,
+        train_a=train_a,
+        small=drawn.small,
+    )
     return Study(
         layout=layout,
         case=case,

@@ -6,7 +6,7 @@ probe; times the train, on top of the standing loads, it is what each carries.
 
 import numpy as np
 
-from core.analysis.breakdown import Point, Response
+from core.analysis.breakdown import Point, Response, amps_with_train
 from core.analysis.study import Floats, Flow, Study
 from core.layout.ids import PartId
 from core.layout.parts import Booster, Drop, Inline
@@ -17,10 +17,10 @@ LEAST_A = 0.005
 """What a drop carries at less is nothing. [A]"""
 
 
-def drop_flows(study: Study, response: Response) -> tuple[Flow, ...]:
+def drop_flows(study: Study, point: Point, response: Response) -> tuple[Flow, ...]:
     """Return what each drop carries, the most loaded first; idle ones are left out."""
     found: list[Flow] = []
-    most = _most_by_part(study, BranchKind.DROP, _amps(study, response))
+    most = _most_by_part(study, BranchKind.DROP, _amps(study, point, response))
     for part, amps in most.items():
         if amps >= LEAST_A:
             rated = wire(study.layout.need(part, Drop).wire).amps_a
@@ -30,7 +30,7 @@ def drop_flows(study: Study, response: Response) -> tuple[Flow, ...]:
 
 def device_flows(study: Study, point: Point, response: Response) -> tuple[Flow, ...]:
     """Return what each device before a place carries, the booster first."""
-    amps = _amps(study, response)
+    amps = _amps(study, point, response)
     most = _most_by_part(study, BranchKind.DEVICE, amps)
     for i, source in enumerate(study.circuit.sources):
         most[source.part] = abs(float(amps[len(study.circuit.branches) + i]))
@@ -45,12 +45,9 @@ def device_flows(study: Study, point: Point, response: Response) -> tuple[Flow, 
     return tuple(found)
 
 
-def _amps(study: Study, response: Response) -> Floats:
+def _amps(study: Study, point: Point, response: Response) -> Floats:
     """Return the current of every branch, then of every booster, signs aside. [A]"""
-    count = len(study.circuit.branches)
-    standing = study.standing.amps.copy()
-    standing[count:] *= -1.0  # boosters are told out of the plus pole
-    return np.abs(standing + study.scan.train_a * response.amps)
+    return np.abs(amps_with_train(study, point, response))
 
 
 def _most_by_part(study: Study, kind: BranchKind, amps: Floats) -> dict[PartId, float]:

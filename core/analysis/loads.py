@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from core.analysis.hungry import Small
 from core.analysis.nodal import Solution
 from core.analysis.selected import Factor
 from core.analysis.system import Floats, System
@@ -16,16 +17,21 @@ TOLERANCE = 1e-12
 MOST_STEPS = 60
 """Newton steps before a load is called impossible to feed."""
 
+HALVINGS = 30
+"""How often the most that a load can get is halved in upon."""
+
 
 @dataclass(frozen=True, slots=True)
 class Starved:
     """A constant-power load that the wiring cannot carry.
 
-    `most_w` is the most that this load alone could get there, V²/(4·R).
+    `alone_w` is the most that it could get there were it the only one of constant
+    watts, V²/(4·R); `most_w` beside those others that are fed. [W]
     """
 
     part: PartId
     asked_w: float
+    alone_w: float
     most_w: float
 
 
@@ -41,11 +47,14 @@ class Drawn:
         Drawn by each load of the circuit, in order; nan where not fed. [A]
     starved : tuple of Starved
         Loads left out because no current gives them their watts.
+    small : Small or None
+        The loads of constant watts that are fed, None where there are none.
     """
 
     injection: Floats
     amps: Floats
     starved: tuple[Starved, ...]
+    small: Small | None = None
 
 
 def solve_loads(system: System, factor: Factor, source: Solution) -> Drawn:
@@ -70,23 +79,83 @@ def solve_loads(system: System, factor: Factor, source: Solution) -> Drawn:
     watts = np.array([draws[i].watts for i in fed])
     injection = _push(system, pairs[fed], sign * fixed)
     drawn = fixed
-    starved: list[Starved] = []
     hungry = np.flatnonzero(watts > 0.0)
-    if len(hungry):
-        unit = np.stack(
-            [_push(system, pairs[fed[[i]]], sign[[i]]) for i in hungry], axis=1
-        )
-        left_v = np.abs(across[fed[hungry]]) + unit.T @ -factor.solve(injection)
-        mutual = unit.T @ factor.solve(unit)
-        amps_of, out = _balance(left_v, mutual, watts[hungry])
-        drawn[hungry] = amps_of
-        injection = injection + unit @ amps_of
-        for i in out:
-            most_w = float(left_v[i] ** 2 / (4.0 * mutual[i, i]))
-            load = draws[fed[hungry[i]]]
-            starved.append(Starved(load.part, load.watts, most_w))
+    if not len(hungry):
+        amps[fed] = drawn
+        return Drawn(injection, amps, ())
+    unit = np.stack([_push(system, pairs[fed[[i]]], sign[[i]]) for i in hungry], axis=1)
+    left_v = np.abs(across[fed[hungry]]) + unit.T @ -factor.solve(injection)
+    columns = factor.solve(unit)
+    mutual = unit.T @ columns
+    amps_of, out = _balance(left_v, mutual, watts[hungry])
+    drawn[hungry] = amps_of
     amps[fed] = drawn
-    return Drawn(injection, amps, tuple(starved))
+    kept = np.flatnonzero(amps_of > 0.0)
+    small = Small(
+        draws=fed[hungry[kept]],
+        watts=watts[hungry[kept]],
+        volts=watts[hungry[kept]] / amps_of[kept],
+        mutual=mutual[np.ix_(kept, kept)],
+        columns=columns[:, kept],
+    )
+    return Drawn(
+        injection=injection + unit @ amps_of,
+        amps=amps,
+        starved=_starved(system, fed[hungry], (left_v, mutual, watts[hungry]), out),
+        small=small if len(kept) else None,
+    )
+
+
+def starved_by(system: System, small: Small, taken: Floats) -> tuple[Starved, ...]:
+    """Return the loads that get no watts where something takes volts from them.
+
+    Parameters
+    ----------
+    taken : float64 array, shape (H,)
+        Volts that, say, a test train takes from each of the loads. [V]
+    """
+    open_v = small.volts + small.mutual @ small.amps - taken
+    open_v = np.maximum(open_v, 1e-9)
+    out = _balance(open_v, small.mutual, small.watts)[1]
+    return _starved(system, small.draws, (open_v, small.mutual, small.watts), out)
+
+
+def _starved(
+    system: System,
+    numbers: NDArray[np.int64],
+    space: tuple[Floats, Floats, Floats],
+    out: list[int],
+) -> tuple[Starved, ...]:
+    """Return loads that were left out: their open volts, mutual resistance, watts."""
+    left_v, mutual, watts = space
+    kept = watts.copy()
+    kept[out] = 0.0
+    return tuple(
+        Starved(
+            part=system.circuit.draws[numbers[i]].part,
+            asked_w=float(watts[i]),
+            alone_w=float(left_v[i] ** 2 / (4.0 * mutual[i, i])),
+            most_w=most_beside(left_v, mutual, kept, i),
+        )
+        for i in out
+    )
+
+
+def most_beside(left_v: Floats, mutual: Floats, watts: Floats, which: int) -> float:
+    """Return the most watts one load can have while the others have theirs. [W].
+
+    Halved in upon between nothing and V²/(4·R), which no load passes; the root is
+    found at the low end of what is left, so the figure is never too high.
+    """
+    watts = watts.copy()
+    least, most = 0.0, float(left_v[which] ** 2 / (4.0 * mutual[which, which]))
+    for _ in range(HALVINGS):
+        watts[which] = 0.5 * (least + most)
+        if newton(left_v, mutual, watts) is None:
+            most = watts[which]
+        else:
+            least = watts[which]
+    return least
 
 
 def _push(system: System, pairs: NDArray[np.int64], amps: Floats) -> Floats:
@@ -98,20 +167,30 @@ def _push(system: System, pairs: NDArray[np.int64], amps: Floats) -> Floats:
 
 
 def _balance(left_v: Floats, mutual: Floats, watts: Floats) -> tuple[Floats, list[int]]:
-    """Return the amps of all loads and which had to be left out, hungriest first."""
-    watts = watts.copy()
+    """Return the amps of all loads and which had to be left out, hungriest first.
+
+    One that was left out too soon, before another that took more, comes back: each
+    that stays out cannot be fed beside those that are.
+    """
+    asked, watts = watts, watts.copy()
     out: list[int] = []
-    while True:
-        amps = _newton(left_v, mutual, watts)
-        if amps is not None:
-            return amps, out
+    while (amps := newton(left_v, mutual, watts)) is None:
         hunger = watts * np.diag(mutual) / left_v**2
         worst = int(np.argmax(hunger))
         out.append(worst)
         watts[worst] = 0.0
+    for i in out[-2::-1]:
+        watts[i] = asked[i]
+        again = newton(left_v, mutual, watts)
+        if again is None:
+            watts[i] = 0.0
+        else:
+            amps = again
+            out.remove(i)
+    return amps, out
 
 
-def _newton(left_v: Floats, mutual: Floats, watts: Floats) -> Floats | None:
+def newton(left_v: Floats, mutual: Floats, watts: Floats) -> Floats | None:
     """Return the amps at the upper root, or None where there is none."""
     u = left_v.copy()
     for _ in range(MOST_STEPS):

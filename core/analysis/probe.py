@@ -6,8 +6,15 @@ from typing import Literal
 import numpy as np
 
 from core.analysis.bands import band_at
-from core.analysis.breakdown import Point, Response, break_down, unit_response
+from core.analysis.breakdown import (
+    Point,
+    Response,
+    amps_with_train,
+    break_down,
+    unit_response,
+)
 from core.analysis.flows import device_flows, drop_flows
+from core.analysis.loads import Starved, starved_by
 from core.analysis.shorts import Shorts, short_currents
 from core.analysis.study import (
     Clearing,
@@ -22,7 +29,7 @@ from core.errors import UnknownNameError
 from core.layout.ids import PartId
 from core.layout.parts import Limits, OnRun, TrackRun
 from core.layout.queries import run_name
-from core.units.figures import show_amps, show_share, show_volts
+from core.units.figures import show_amps, show_share, show_volts, show_watts
 
 
 def probe_place(study: Study, place: OnRun) -> Probe:
@@ -50,6 +57,7 @@ def probe_place(study: Study, place: OnRun) -> Probe:
     by = study.clearing[point.segment]
     margin = by.margin(float(shorts.sensed(by.sensing)[0])) if by else None
     band = band_at(study, point, response)
+    starves = starved_at(study, point)
     limits = study.layout.settings.limits
     share = (source - volts) / source
     drop_verdict = judge_drop(share, volts, limits)
@@ -57,6 +65,8 @@ def probe_place(study: Study, place: OnRun) -> Probe:
     shorted = shorted_booster(study, point)
     if shorted is not None:
         drop_verdict = short_verdict = "poor"
+    if starves:
+        drop_verdict = "poor"
     return Probe(
         run=run.id,
         track=track,
@@ -75,13 +85,13 @@ def probe_place(study: Study, place: OnRun) -> Probe:
         short_mean_zeros_a=float(shorts.mean_zeros[0]),
         short_peak_a=float(max(shorts.peak_ones[0], shorts.peak_zeros[0])),
         drop_share=share,
-        breakdown=break_down(study, point, response),
+        breakdown=() if starves else break_down(study, point, response),
         cleared_by=by.part if by else None,
         trip_a=by.trip_a if by else None,
         margin=margin,
         drop_verdict=drop_verdict,
         short_verdict=short_verdict,
-        sentence=_sentence(volts, share, by, margin)
+        sentence=_sentence(_first(volts, share, starves, scan.train_a), by, margin)
         if shorted is None
         else f"{shorted} is shorted, A joined to B: cure that first. Figures here "
         "are those of the short.",
@@ -93,10 +103,33 @@ def probe_place(study: Study, place: OnRun) -> Probe:
         race=race_to_trip(study, point, shorts),
         limited_by=limit_of(float(shorts.sensed("rms")[0]), source / loop),
         lazy_w=lazy_watts(source, loop, by.trip_a) if by else None,
-        notch_s=notch(study, response, source),
-        drops=drop_flows(study, response),
+        notch_s=notch(study, point, response, source),
+        drops=drop_flows(study, point, response),
         devices=device_flows(study, point, response),
+        starves=starves,
     )
+
+
+def starved_at(study: Study, point: Point) -> tuple[Starved, ...]:
+    """Return the loads of constant watts that the test train at a point starves."""
+    scan = study.scan
+    if scan.hungry is None or not scan.starves_at(point.segment, point.t):
+        return ()
+    z = scan.hungry.toward(np.array([point.segment]), np.array([point.t]))[0]
+    return starved_by(study.system, scan.hungry.small, scan.train_a * z)
+
+
+def say_starved(starves: tuple[Starved, ...], train_a: float) -> str:
+    """Return what a test train does to the loads that it starves.
+
+    Such as "A 3.00 A train here starves L1: of 30 W it can have 24 W at most".
+    """
+    told = [
+        f"{one.part}: of {show_watts(one.asked_w)} it can have "
+        f"{show_watts(one.most_w)} at most"
+        for one in starves
+    ]
+    return f"A {show_amps(train_a)} train here starves {', and '.join(told)}"
 
 
 def find_point(study: Study, place: OnRun) -> Point:
@@ -195,7 +228,7 @@ def lazy_watts(source_v: float, loop_ohm: float, trip_a: float) -> float:
     return (source_v - amps * loop_ohm) * amps
 
 
-def notch(study: Study, response: Response, source_v: float) -> float:
+def notch(study: Study, point: Point, response: Response, source_v: float) -> float:
     """Return how long the rails cross over when the current turns. [s].
 
     The flux that the loads' currents link with the loop of a point, over the
@@ -204,7 +237,7 @@ def notch(study: Study, response: Response, source_v: float) -> float:
     system = study.system
     count = len(system.circuit.branches)
     unit = response.amps[:count]
-    amps = study.standing.amps[:count] + study.scan.train_a * unit
+    amps = amps_with_train(study, point, response)[:count]
     flux = np.where(system.active[:count], system.henry[:count] * unit * amps, 0.0)
     return abs(float(flux.sum())) / source_v
 
@@ -246,13 +279,19 @@ def _dead(study: Study, place: OnRun, track: str) -> Probe:
         notch_s=0.0,
         drops=(),
         devices=(),
+        starves=(),
     )
 
 
-def _sentence(
-    volts: float, share: float, by: Clearing | None, margin: float | None
+def _first(
+    volts: float, share: float, starves: tuple[Starved, ...], train_a: float
 ) -> str:
-    first = f"{show_volts(volts)} at load, {show_share(share)} lost on the way"
+    if starves:
+        return say_starved(starves, train_a)
+    return f"{show_volts(volts)} at load, {show_share(share)} lost on the way"
+
+
+def _sentence(first: str, by: Clearing | None, margin: float | None) -> str:
     if by is None or margin is None:
         return f"{first}; nothing here would trip on a short."
     sensed = show_amps(margin * by.trip_a)

@@ -8,6 +8,7 @@ e0 = left0 − right0 and e1 = left1 − right1 the loop resistance is
 
 Z the nodal inverse. It is a parabola that bends down; volts under a test train
 are a parabola that bends up: their extremes inside a segment are closed forms.
+Loads of constant watts answer the train; `hungry` says how.
 """
 
 from dataclasses import dataclass
@@ -15,7 +16,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from core.analysis.hungry import Hungry, Small, Truths
 from core.analysis.nodal import Solution
+from core.analysis.ordering import Ints
 from core.analysis.selected import Numbers, Pattern
 from core.analysis.system import Floats, System, segment_rows
 
@@ -41,6 +44,8 @@ class Scan:
         Resistance of both rails of the segment, rL + rR. [Ω]
     train_a : float
         Amps of the test train. [A]
+    hungry : Hungry or None
+        The loads of constant watts, which answer the train; None without any.
     """
 
     fed: NDArray[np.bool_]
@@ -53,6 +58,7 @@ class Scan:
     loop1: Floats
     rails: Floats
     train_a: float
+    hungry: Hungry | None = None
 
     def loop_at(self, segment: int, t: float) -> float:
         """Return the loop resistance at fraction t of a segment. [Ω]."""
@@ -68,8 +74,36 @@ class Scan:
         return float((1.0 - t) * self.source0[segment] + t * self.source1[segment])
 
     def volts_at(self, segment: int, t: float) -> float:
-        """Return volts with the test train at fraction t, on top of the loads. [V]."""
-        return self.standing_at(segment, t) - self.train_a * self.loop_at(segment, t)
+        """Return volts with the test train at fraction t, on top of the loads. [V].
+
+        Nothing where the train there starves a load; see `volts_of`.
+        """
+        return float(self.volts_of(np.array([segment]), np.array([t]))[0])
+
+    def volts_of(self, segments: Ints, t: Floats) -> Floats:
+        """Return volts with the test train at fractions t of segments. [V].
+
+        Loads of constant watts are solved anew for each place. Where the train
+        starves one of them no volts can be told: nothing is left, 0.
+        """
+        standing = (1.0 - t) * self.standing0[segments] + t * self.standing1[segments]
+        a, b, c = self._loop_terms(segments)
+        volts = np.asarray(standing - self.train_a * (a + t * (b + t * c)), np.float64)
+        if self.hungry is None:
+            return volts
+        taken, starved = self.hungry.taken(segments, t, self.train_a)
+        return np.where(starved & self.fed[segments], 0.0, volts - taken)
+
+    def starves_at(self, segment: int, t: float) -> bool:
+        """Return whether the test train at fraction t of a segment starves a load."""
+        return bool(self.starving(np.array([segment]), np.array([t]))[0])
+
+    def starving(self, segments: Ints, t: Floats) -> Truths:
+        """Return whether the test train at fractions t of segments starves a load."""
+        if self.hungry is None:
+            return np.zeros(len(t), np.bool_)
+        starved = self.hungry.taken(segments, t, self.train_a)[1]
+        return np.asarray(starved & self.fed[segments], np.bool_)
 
     def short_at(self, segment: int, t: float) -> float:
         """Return the short-circuit current at fraction t by resistance alone. [A]."""
@@ -83,17 +117,21 @@ class Scan:
         return _pick(t, (inside, self.loop0, self.loop1), highest=True)
 
     def lowest_volts(self) -> tuple[Floats, Floats]:
-        """Return where each segment's volts with the test train are lowest: t, V."""
-        a, b, c = self._loop_terms()
+        """Return where each segment's volts with the test train are lowest: t, V.
+
+        With loads of constant watts the place is that of the first order, the
+        volts those of `volts_of`.
+        """
+        a, b, c = self._loop_terms(slice(None), answering=True)
         slope = self.standing1 - self.standing0 - self.train_a * b
         bend = -self.train_a * c
         t = _vertex(slope, bend)
-        inside = self.standing0 - self.train_a * a + t * (slope + t * bend)
-        ends = (
-            self.standing0 - self.train_a * self.loop0,
-            self.standing1 - self.train_a * self.loop1,
-        )
-        return _pick(t, (inside, *ends), highest=False)
+        start = self.standing0 - self.train_a * a
+        inside = start + t * (slope + t * bend)
+        places, lowest = _pick(t, (inside, start, start + slope + bend), highest=False)
+        if self.hungry is None:
+            return places, lowest
+        return places, self.volts_of(np.arange(len(places)), places)
 
     def lowest_short(self) -> tuple[Floats, Floats]:
         """Return where each segment's resistive short current is lowest: t, A.
@@ -114,11 +152,18 @@ class Scan:
             best = np.where(better, amps, best)
         return best_t, np.where(self.fed, best, np.nan)
 
-    def _loop_terms(self, segment: int | slice = slice(None)) -> tuple[Floats, ...]:
-        """Return a, b, c of loop(t) = a + b·t + c·t²."""
+    def _loop_terms(
+        self, segment: int | slice | Ints = slice(None), *, answering: bool = False
+    ) -> tuple[Floats, ...]:
+        """Return a, b, c of loop(t) = a + b·t + c·t²; with the loads answering."""
         a = self.loop0[segment]
         cross, end = self.cross[segment], self.loop1[segment]
         rails = self.rails[segment]
+        if answering and self.hungry is not None:
+            more = self.hungry.loops()
+            a, cross, end = (
+                own + m[segment] for own, m in zip((a, cross, end), more, strict=True)
+            )
         return a, 2.0 * (cross - a) + rails, a + end - 2.0 * cross - rails
 
 
@@ -148,6 +193,7 @@ def scan_track(
     source: Solution,
     standing: Solution,
     train_a: float,
+    small: Small | None = None,
 ) -> Scan:
     """Return the scan of a circuit.
 
@@ -159,6 +205,8 @@ def scan_track(
         The circuit without loads, and with the standing ones.
     train_a : float
         Amps of the train tried at every point. [A]
+    small : Small, optional
+        The loads of constant watts.
     """
     circuit = system.circuit
     ends = circuit.ends
@@ -179,7 +227,17 @@ def scan_track(
         loop1=loops[2],
         rails=np.array([s.ohm_left + s.ohm_right for s in circuit.segments]),
         train_a=train_a,
+        hungry=_hungry(system, small, sign, together) if small else None,
     )
+
+
+def _hungry(system: System, small: Small, sign: Floats, together: Truths) -> Hungry:
+    """Return the loads of constant watts as the ends of every segment see them."""
+    rows = segment_rows(system)
+    padded = np.vstack([small.columns, np.zeros(len(small.watts))])
+    scale = np.where(together, -sign, 0.0)[:, None]
+    left0, right0, left1, right1 = (padded[rows[:, i]] for i in range(4))
+    return Hungry(small, scale * (left0 - right0), scale * (left1 - right1))
 
 
 def _across(

@@ -154,6 +154,8 @@ class Probe:
     booster that feeds the place and has its poles joined. `drops` tells what drops
     carry with the train here, the most loaded first, as far as they carry anything;
     `devices` the same of what stands before the place, the booster first.
+    `starves` holds the loads of constant watts that get none with the train here:
+    then nothing is left, `volts_v` is 0 and there is no breakdown.
     """
 
     run: PartId
@@ -191,6 +193,7 @@ class Probe:
     shorted_by: PartId | None
     drops: tuple[Flow, ...]
     devices: tuple[Flow, ...]
+    starves: tuple[Starved, ...]
 
 
 @dataclass(frozen=True, slots=True)

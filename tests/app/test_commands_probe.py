@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from app.commands.run import run_command
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Booster, Drop, Straight, TrackRun
+from core.layout.parts import Booster, Drop, Load, OnRun, Straight, TrackRun
 from tests.app.board import BOOSTER, board, faulty_board, saved
 
 PROBE_KEYS = {
@@ -49,6 +49,7 @@ PROBE_KEYS = {
     "race",
     "drops",
     "devices",
+    "starves",
     "drop_verdict",
     "short_verdict",
     "breakdown",
@@ -271,3 +272,26 @@ def test_a_name_that_two_tracks_share_must_be_told_apart(
     path = saved(Layout({**board().parts, twin.id: twin}), tmp_path)
     assert run_command(["probe", str(path), "Main", "0"]) == 2
     assert "Say which: R1, R7." in capsys.readouterr().err
+
+
+def test_a_train_that_starves_a_load_is_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # Behind 5 Ω 15 V give 11.25 W at most (V²/4R); with 1 A drawn 10²/20 = 5 W.
+    layout = board(test_train_a=1.0)
+    at = OnRun(run=PartId("R1"), position_m=1.2)
+    lamp = Load(id=PartId("L1"), on=at, watts_w=8.0)
+    weak = replace(layout.need(PartId("PB1"), Booster), inner_ohm=5.0)
+    parts = {**layout.parts, weak.id: weak, lamp.id: lamp}
+    path = saved(Layout(parts), tmp_path)
+    found = probe(path, "Main", "1200", capsys)
+    assert found["starves"] == ["L1"]
+    assert (found["volts_v"], found["breakdown"]) == (0.0, [])
+    run_command(["probe", str(path), "Main", "1200"])
+    said = capsys.readouterr().out
+    assert "A 1.00 A train here starves L1: of 8.0 W it can have" in said
+    assert "nothing is left with 1.00 A" in said
+    run_command(["report", str(path)])
+    said = " ".join(capsys.readouterr().out.split())
+    assert "Lowest volts none left at Main" in said
+    assert "starves L1" in said

@@ -18,6 +18,8 @@ def check(study: Study) -> Iterator[Finding]:
     t, lowest = study.scan.lowest_volts()
     # A load may draw more than the wiring has: the sum then falls below zero.
     size = floor / np.maximum(lowest, 0.01 * floor) if floor else np.zeros_like(lowest)
+    # Where the train starves a load there are no volts to tell: W206 does.
+    size = np.where(study.scan.starving(np.arange(len(t)), t), 0.0, size)
     for spot in worst_spots(study, t, np.asarray(size, np.float64)):
         volts = study.scan.volts_at(spot.segment, spot.t)
         source = study.scan.source_at(spot.segment, spot.t)

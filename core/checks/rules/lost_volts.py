@@ -35,6 +35,8 @@ def check(study: Study) -> Iterator[Finding]:
     fed = study.scan.fed
     share = np.where(fed, source - lowest, np.nan) / np.where(fed, source, 1.0)
     share = np.where(lowest < limits.floor_v, np.nan, share)
+    # Where the train starves a load there are no volts to tell: W206 does.
+    share[study.scan.starving(np.arange(len(t)), t)] = np.nan
     spots = worst_spots(study, t, share / limits.drop_good)
     for rank, spot in enumerate(spots):
         yield _finding(study, spot, explain=rank < MOST_EXPLAINED)

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from core.analysis.probe import probe_place
+from core.analysis.probe import probe_place, say_starved
 from core.analysis.sound import sound_part
 from core.analysis.study import Study
 from core.analysis.weak import weakest_shorts
@@ -207,6 +207,12 @@ def _volts_figure(brief: Brief, sound: Study) -> tuple[str, str, str]:
         return head, "none", "No track is fed by a booster."
     probe = probe_place(brief.study, worst.place)
     place = place_name(brief.layout, worst.place)
+    if probe.starves:
+        return (
+            head,
+            "none left",
+            f"{place}: {say_starved(probe.starves, probe.test_train_a)}.",
+        )
     lost = show_volts(probe.source_v - probe.volts_v)
     note = f"{place}; test train {show_amps(probe.test_train_a)}"
     # At a gap a probe tells of one side, which need not be the worse one.

@@ -15,6 +15,7 @@ from app.panels.probe_words import (
     short_in_words,
     volts_in_words,
 )
+from core.analysis.loads import Starved
 from core.analysis.study import Flow, Probe, Racer
 from core.layout.ids import PartId
 
@@ -33,6 +34,13 @@ def test_volts_come_with_their_band() -> None:
         volts_low_v=14.12, volts_high_v=14.38, test_train_a=1.0, drop_share=0.046
     )
     said = "(14.1 to 14.4 V) with a 1.00 A train; 4.6 % lost"
+    assert volts_in_words(found) == said
+
+
+def test_a_starved_load_is_told_instead_of_volts() -> None:
+    starved = Starved(PartId("L1"), asked_w=30.0, alone_w=40.0, most_w=24.0)
+    found = probe(starves=(starved,), test_train_a=3.0)
+    said = "A 3.00 A train here starves L1: of 30 W it can have 24 W at most."
     assert volts_in_words(found) == said
 
 

@@ -24,6 +24,10 @@ def drawn(watts: list[float], amps: list[float] | None = None) -> Drawn:
             for i, (w, a) in enumerate(zip(watts, amps, strict=True))
         ),
     )
+    return solved(circuit)
+
+
+def solved(circuit: Circuit) -> Drawn:
     system = build_system(circuit)
     pattern = build_pattern(system)
     factor = pattern.factor(fill_pattern(system, pattern, 1.0 / system.ohm[:, None]))
@@ -65,6 +69,33 @@ def test_the_hungriest_is_left_out_and_the_rest_is_fed() -> None:
     answer = drawn([500.0, 30.0])
     assert [s.part for s in answer.starved] == ["L1"]
     assert answer.amps[1] == pytest.approx(2.1548, abs=1e-4)
+
+
+def test_what_is_left_beside_others_is_no_more_than_asked() -> None:
+    # N10's 112.5 W are the most of the place: 30 W of them leave 82.5 W.
+    answer = drawn([100.0, 30.0])
+    assert [s.part for s in answer.starved] == ["L1"]
+    assert answer.starved[0].most_w == pytest.approx(82.5, rel=1e-6)
+    assert answer.starved[0].alone_w == pytest.approx(112.5, rel=1e-6)
+
+
+def test_a_load_left_out_too_soon_comes_back() -> None:
+    # Two branches of 0.5 Ω, 112.5 W each: 100 W on one is fed, though hungriest;
+    # of twice 60 W on the other only one is, and leaves 52.5 W to the second.
+    plain = resistors(
+        6,
+        [(0, 2, 0.25), (1, 3, 0.25), (0, 4, 0.25), (1, 5, 0.25)],
+        [(0, 1, 15.0, 1e-9)],
+    )
+    asked = ((2, 3, 100.0), (4, 5, 60.0), (4, 5, 60.0))
+    draws = tuple(
+        Draw(a, b, 0.0, w, PartId(f"L{i + 1}")) for i, (a, b, w) in enumerate(asked)
+    )
+    answer = solved(replace(plain, draws=draws))
+    assert [s.part for s in answer.starved] == ["L2"]
+    assert answer.starved[0].most_w == pytest.approx(52.5, rel=1e-6)
+    # 100 W through 0.5 Ω: u² − 15u + 50 = 0, u = 10, so 10 A.
+    assert answer.amps[0] == pytest.approx(10.0, rel=1e-6)
 
 
 def test_n13_a_12_watt_train() -> None:
