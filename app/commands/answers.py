@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from core.analysis.districts import District, find_districts
 from core.analysis.failure import (
     Opening,
     matters,
@@ -55,6 +56,8 @@ class Answers:
         The buses as the signal sees them.
     guards : tuple of GuardRow
         The devices that trip, and who is first.
+    districts : tuple of District
+        By number, with what their standing loads draw and what is left.
     carried : tuple of LoadRow
         What each drop and bus carries at most while a train moves by, against what
         it stands, the fullest first.
@@ -67,6 +70,7 @@ class Answers:
     restarts: tuple[Restart, ...]
     legs: tuple[Leg, ...]
     guards: tuple[GuardRow, ...]
+    districts: tuple[District, ...]
     carried: tuple[LoadRow, ...]
 
 
@@ -83,5 +87,6 @@ def answer(study: Study) -> Answers:
         restarts=tuple(restarts),
         legs=describe_legs(study),
         guards=guard_rows(study),
+        districts=find_districts(study).districts,
         carried=tuple(sorted(load_rows(study), key=lambda row: -row.share)),
     )

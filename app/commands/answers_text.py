@@ -5,13 +5,14 @@ from math import isinf
 
 from app.commands.answers import CARRIERS, Answers, Judged
 from app.commands.figures import write_rows, write_text
+from core.analysis.districts import District
 from core.analysis.failure import connection_name, open_side
-from core.analysis.legs import SNUBBER_FARAD, SNUBBER_OHM, Leg
+from core.analysis.legs import LEAST_A, SNUBBER_FARAD, SNUBBER_OHM, Leg
 from core.analysis.restart import Restart
 from core.analysis.weak import WeakShort
 from core.checks.bearing import LoadRow
 from core.checks.guards import GuardRow, first_words
-from core.checks.words import count_of
+from core.checks.words import chain_words, count_of, left_words
 from core.layout.layout import Layout
 from core.layout.queries import place_name
 from core.materials.signal import HALF_BIT_ONE_S
@@ -28,9 +29,6 @@ from core.units.length import show_length
 COLUMN = 9
 """Where the texts of the rows begin."""
 
-LEAST_A = 0.005
-"""What a bus carries at less is nothing. [A]"""
-
 
 def write_answers(answers: Answers) -> Iterable[str]:
     """Yield a block of text for each answer that there is something to say of."""
@@ -44,6 +42,11 @@ def write_answers(answers: Answers) -> Iterable[str]:
         yield _block(
             "Who trips first on a short behind each device:",
             [(g.own.part, _guard(g)) for g in answers.guards],
+        )
+    if answers.districts:
+        yield _block(
+            "Districts, with what their standing loads draw and what is left:",
+            [(str(d.number), _district(layout, d)) for d in answers.districts],
         )
     if answers.connections:
         yield _openings(layout, answers)
@@ -68,6 +71,14 @@ def write_answers(answers: Answers) -> Iterable[str]:
 def _block(head: str, rows: list[tuple[str, str]]) -> str:
     listed = write_rows([(f"  {name}", text) for name, text in rows], COLUMN + 2)
     return f"{write_text(head)}\n{listed}"
+
+
+def _district(layout: Layout, district: District) -> str:
+    length = show_length(district.length_m, layout.settings.lengths)
+    said = f"{chain_words(district)}: {length} of track"
+    if district.reverser is not None:
+        said += f", turned by {district.reverser}"
+    return f"{said}; draws {show_amps(district.amps_a)}, {left_words(district)}"
 
 
 def _short(layout: Layout, short: WeakShort) -> str:

@@ -6,6 +6,7 @@ from typing import Any
 
 from app.commands.answers import Answers, Judged, answer
 from app.commands.figures import place_of, tidy
+from core.analysis.districts import District
 from core.analysis.legs import SNUBBER_FARAD, SNUBBER_OHM, Leg
 from core.analysis.probe import probe_place
 from core.analysis.restart import Restart
@@ -69,6 +70,7 @@ def _describe_answers(layout: Layout, answers: Answers) -> dict[str, Any]:
         "restarts": [_describe_restart(r) for r in answers.restarts],
         "legs": [_describe_leg(leg) for leg in answers.legs],
         "guards": [_describe_guard(row) for row in answers.guards],
+        "districts": [_describe_district(d) for d in answers.districts],
         "carried": [_describe_load(layout, row) for row in answers.carried],
     }
 
@@ -141,6 +143,21 @@ def _describe_guard(row: GuardRow) -> dict[str, Any]:
         "above": [device.part for device in row.above],
         "order": row.order,
         "rival": row.rival.part if row.rival is not None else None,
+    }
+
+
+def _describe_district(district: District) -> dict[str, Any]:
+    room = district.headroom
+    return {
+        "number": district.number,
+        "chain": list(district.chain),
+        "feeders": list(district.feeders),
+        "length_m": tidy(district.length_m),
+        "amps_a": tidy(district.amps_a),
+        "left_a": tidy(room.amps_a) if room is not None else None,
+        "left_at": room.by if room is not None else None,
+        "limit_a": tidy(room.limit_a) if room is not None else None,
+        "reverser": district.reverser,
     }
 
 

@@ -21,6 +21,7 @@ from app.session.looks import Looks
 from app.session.theme import Theme
 from core.analysis.districts import District, DistrictPlan
 from core.analysis.railmap import RailMap
+from core.checks.words import chain_words
 from core.units.figures import show_amps
 from core.units.length import System, show_length
 from core.units.si import Metre
@@ -223,13 +224,6 @@ def district_words(district: District, lengths: System) -> str:
     if district.reverser is not None:
         words.append(f"turned by {district.reverser}")
     return f"{district.number}  {chain_words(district)}: {', '.join(words)}"
-
-
-def chain_words(district: District) -> str:
-    """Return "PB1 → CB2 → OD3", or who feeds it side by side."""
-    if not district.is_joined:
-        return " → ".join(district.chain)
-    return f"{' and '.join(district.feeders)} joined, nothing parts them"
 
 
 def swatch(theme: Theme, number: int) -> QIcon:

@@ -20,6 +20,9 @@ SNUBBER_OHM = 120.0
 SNUBBER_LEG_M = 9.0
 """Legs shorter than 30 ft need none (common practice, no source). [m]"""
 
+LEAST_A = 0.005
+"""A bus that carries less is taken as carrying nothing. [A]"""
+
 
 @dataclass(frozen=True, slots=True)
 class Leg:

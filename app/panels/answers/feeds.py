@@ -8,13 +8,12 @@ from app.panels.answers.fold import Fold
 from app.panels.answers.hindrance import NOT_YET
 from app.panels.bits import label
 from app.panels.lists import Entry, EntryList
-from app.panels.rail_keys import chain_words
 from app.panels.stages.base import Hands
 from app.session.looks import Looks
 from app.session.session import Session
 from core.analysis.districts import District
 from core.analysis.railmap import RailMap
-from core.checks.words import list_names
+from core.checks.words import chain_words, left_words, list_names
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Booster, Gap
@@ -79,12 +78,7 @@ def district_entry(layout: Layout, district: District) -> Entry:
     more = f"{length} of track"
     if district.reverser is not None:
         more += f", turned by {district.reverser}"
-    if room is None:
-        more += "; shorted"
-    elif room.amps_a < 0.0:
-        more += f"; {show_amps(-room.amps_a)} too much for {room.by}"
-    else:
-        more += f"; {show_amps(room.amps_a)} left at {room.by}"
+    more += f"; {left_words(district)}"
     share = 1.0 - room.amps_a / room.limit_a if room and room.limit_a else None
     return Entry(
         (),

@@ -4,7 +4,7 @@ from app.panels.answers.list_card import Answer, Question
 from app.panels.lists import Entry
 from app.panels.losses import FIRM_SPACE
 from app.session.asking import Talk
-from core.analysis.legs import SNUBBER_FARAD, SNUBBER_OHM, Leg, describe_legs
+from core.analysis.legs import LEAST_A, SNUBBER_FARAD, SNUBBER_OHM, Leg, describe_legs
 from core.analysis.study import Study
 from core.checks.rules.signal_notch import GOOD_SHARE, MOST_SHARE
 from core.layout.queries import part_name
@@ -15,8 +15,6 @@ from core.units.si import Metre
 
 WAITING = "Working out each bus…"
 NO_LEG = "No bus is fed yet."
-LEAST_A = 1e-3
-"""Less than this is no load. [A]"""
 
 
 def legs_question() -> Question:

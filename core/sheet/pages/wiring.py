@@ -3,14 +3,15 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from core.analysis.legs import SNUBBER_FARAD, SNUBBER_OHM, Leg, describe_legs
+from core.analysis.legs import LEAST_A, SNUBBER_FARAD, SNUBBER_OHM, Leg, describe_legs
+from core.materials.signal import HALF_BIT_ONE_S
 from core.sheet.brief import Brief
 from core.sheet.frame import Flow, Leaf, baseline, text_height
 from core.sheet.marks import FAINT, INK, SOFT, WHITE, Circle, Line, Mark, Text, box
 from core.sheet.schedules.power import BusRow, StripMap, Way, strip_maps
 from core.sheet.schedules.words import titled
 from core.sheet.table import Column, Row, lay_table
-from core.units.figures import show_amps, show_henry, show_watts
+from core.units.figures import show_amps, show_henry, show_share, show_watts
 
 BUS_TITLE = "Buses"
 STRIP_TITLE = "Terminal strips"
@@ -95,6 +96,12 @@ def _most_amps(brief: Brief, row: BusRow) -> list[str]:
 def leg_words(leg: Leg) -> str:
     """Return what the signal sees of a bus, and what goes on its open end."""
     said = f"Loop {show_henry(leg.henry)}."
+    if leg.amps_a >= LEAST_A:
+        share = show_share(leg.notch_s / HALF_BIT_ONE_S)
+        said += (
+            f" Its standing loads, {show_amps(leg.amps_a)}, leave a notch of "
+            f"{leg.notch_s * 1e6:.1f} µs in each half-bit, {share} of a one."
+        )
     if leg.snubber_w is None:
         return said
     if leg.behind is not None:

@@ -2,7 +2,9 @@
 
 from math import isinf
 
+from core.analysis.districts import District, find_districts
 from core.checks.guards import GuardRow, first_words, guard_rows
+from core.checks.words import chain_words, left_words
 from core.layout.parts import Booster
 from core.layout.queries import kind_word, part_name
 from core.sheet.brief import Brief
@@ -17,6 +19,10 @@ _HOW = (
     "Set each device as it stands here. The nearest to a short should trip first, so "
     "that one short stops one district: each about three times as fast as the next "
     "above it. ▲ marks those that are not first, or hardly, or not wired."
+)
+_DISTRICTS = (
+    "Track by the last device before it. What is left is the least that any device on "
+    "the way may still give, up to its rated or its trip amps, whichever is less."
 )
 _BACK = (
     "Energy stores (sound, keep-alive) charge all at once when power comes back, and "
@@ -47,6 +53,7 @@ def guard_leaves(brief: Brief) -> tuple[Leaf, ...]:
         Column("tried", align="tick"),
     )
     lay_table(flow, columns, (_guard_row(brief, row) for row in rows))
+    _set_districts(brief, flow)
     _set_restart(brief, flow)
     return flow.leaves()
 
@@ -75,6 +82,42 @@ def _senses(row: GuardRow) -> str:
     if isinstance(row.device, Booster) and row.device.limit_a is not None:
         words += f", holds {show_amps(row.device.limit_a)}"
     return words
+
+
+def _set_districts(brief: Brief, flow: Flow) -> None:
+    """Put what each district draws, and what is left on the way to it."""
+    districts = find_districts(brief.study).districts
+    if not districts:
+        return
+    flow.heading("Districts", 13.0, keep=45.0)
+    flow.text(_DISTRICTS, 10.0)
+    flow.space(1.5)
+    columns = (
+        Column("No.", _SIZE, bold=True),
+        Column("fed by", _SIZE, bold=True, grow=1.0),
+        Column("track", _SIZE),
+        Column("standing loads draw", _SIZE),
+        Column("then there is", _SIZE, grow=1.0),
+    )
+    lay_table(flow, columns, (_district_row(brief, d) for d in districts))
+
+
+def _district_row(brief: Brief, district: District) -> Row:
+    room = district.headroom
+    left = left_words(district)
+    if room is None or room.amps_a < 0.0:
+        left = f"▲ {left}"
+    fed = chain_words(district)
+    if district.is_joined:
+        fed = f"▲ {fed}"
+    cells = (
+        str(district.number),
+        fed,
+        brief.length(district.length_m),
+        show_amps(district.amps_a),
+        left,
+    )
+    return Row(cells)
 
 
 def _set_restart(brief: Brief, flow: Flow) -> None:
