@@ -245,6 +245,24 @@ def test_who_trips_first_is_told(
     assert "first: ▲ PB1 wins: 16 ms against 10 ms" in said
 
 
+def test_districts_are_told_with_what_is_left(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # PB1 is shorted; PB2 gives 3 A, and nothing stands on its 0.9 m of track.
+    first, second = read(half_shorted(), tmp_path, capsys)["districts"]
+    assert (first["chain"], first["left_a"]) == (["PB1"], None)
+    assert (second["chain"], second["left_a"], second["left_at"]) == (
+        ["PB2"],
+        pytest.approx(3.0),
+        "PB2",
+    )
+    assert second["length_m"] == pytest.approx(0.9)
+    said = " ".join(told(half_shorted(), tmp_path, capsys).split())
+    assert "PB2: 900 mm of track; draws 0.00 A, 3.00 A left at PB2" in said
+    assert "PB1: " in said
+    assert ", shorted" in said
+
+
 def test_worst_places_have_the_bands_of_their_materials(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -43,6 +43,7 @@ REPORT_KEYS = {
     "restarts",
     "legs",
     "guards",
+    "districts",
     "carried",
     "boosters",
     "unfed",

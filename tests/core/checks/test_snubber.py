@@ -7,7 +7,17 @@ from core.checks.finding import Severity
 from core.checks.rules.snubber import RULE
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Attachment, Bus, Part, Point, ToPort
+from core.layout.parts import (
+    Attachment,
+    Bus,
+    Drop,
+    Load,
+    OnRun,
+    Part,
+    Point,
+    ToBus,
+    ToPort,
+)
 from core.sheet.pages.wiring import leg_words
 from tests.core.checks.fed import booster, device, layout_with
 from tests.core.checks.plank import find, find_one, study_of
@@ -69,3 +79,26 @@ def test_quiet_up_to_thirty_feet(length_m: float, count: int) -> None:
 
 def test_quiet_about_a_leg_that_ends_on_a_device() -> None:
     assert find(RULE, legs(bus(1, 40.0, end=ToPort(part=PartId("OD1"))))) == []
+
+
+def test_the_bus_page_tells_the_notch_of_the_standing_loads() -> None:
+    # 40 m of twisted pair: 0.62 µH/m (needs 3.6), 24.8 µH; 2 A at its end leave
+    # I·L/V = 2 · 24.8e-6 / 15 = 3.3 µs in each half-bit, 5.7 % of the 58 µs of a one.
+    train = Load(
+        id=PartId("L1"), on=OnRun(run=PartId("R1"), position_m=0.5), amps_a=2.0
+    )
+    feed = Drop(
+        id=PartId("D1"),
+        on=OnRun(run=PartId("R1"), position_m=0.5),
+        to=ToBus(part=PartId("B1"), position_m=40.0),
+    )
+    (leg,) = describe_legs(study_of(layout_with(legs(bus(1, 40.0)), train, feed)))
+    told = leg_words(leg)
+    assert "Its standing loads, 2.00 A, leave a notch of " in told
+    notch_us = float(told.split("notch of ")[1].split(" µs")[0])
+    assert notch_us == pytest.approx(3.3, rel=0.1)
+
+
+def test_the_bus_page_tells_no_notch_without_a_load() -> None:
+    (leg,) = describe_legs(study_of(legs(bus(1, 40.0))))
+    assert "notch" not in leg_words(leg)

@@ -206,3 +206,36 @@ def test_a_breaker_that_nothing_feeds_is_not_called_well() -> None:
     assert first_words(rows["PB1"]) == "PB1: nothing above it trips"
     words = " ".join(said(layout))
     assert "CB2 is not wired" in words
+
+
+def test_a_district_tells_the_least_that_is_left_on_its_way() -> None:
+    # 1.20 A of load: 3.8 A left at the booster (5 A), 2.8 A at CB1 (4 A), 1.8 A at
+    # AR1, which trips at 3 A though it is rated for 4 A.
+    train = Load(
+        id=PartId("L1"), on=OnRun(run=PartId("R1"), position_m=0.2), amps_a=1.2
+    )
+    told = printed(
+        chain(
+            replace(BOOSTER, rated_a=5.0),
+            replace(breaker(1), rated_a=4.0),
+            replace(REVERSER, rated_a=4.0),
+            train,
+        )
+    )
+    assert "PB1 → CB1 → AR1" in told
+    assert "1.80 A left at AR1" in told
+
+
+def test_a_district_with_more_load_than_its_device_gives_is_marked() -> None:
+    trains = [
+        Load(id=PartId(f"L{n}"), on=OnRun(run=PartId("R1"), position_m=0.2), amps_a=2.0)
+        for n in (1, 2)
+    ]
+    # 4 A behind AR1, which trips at 3 A.
+    assert "▲ 1.00 A too much for AR1" in printed(chain(*trains))
+
+
+def printed(layout: Layout) -> str:
+    return " ".join(
+        t for leaf in guard_leaves(brief_of(layout)) for t in texts(leaf.marks)
+    )
