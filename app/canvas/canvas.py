@@ -58,6 +58,7 @@ class Canvas(ToolView):
         for overlay in (self._handles, self._pin, self._trail):
             self.plan.addItem(overlay)
         self._heat = HeatMap(self.plan, self.look, self)
+        self.markers = (self._heat.flag, self._pin)
         self._pictures = PictureRoom(self)
         self.setAccessibleName("Plan of the layout")
         self.tool_changed.connect(lambda _: self._show_handles())
@@ -179,6 +180,7 @@ class Canvas(ToolView):
         self._heat.place_flag(self.session.layout)
         self._heat.place_meets(self.session.layout)
         self._show_probe()
+        self.keep_markers_in()
         self._show_handles()
         self.place_labels_soon()
         if not self._desk.is_committing:
@@ -206,6 +208,7 @@ class Canvas(ToolView):
         self.rails_changed.emit(self._heat.rails)
         self._heat.place_flag(self.session.layout)
         self._heat.place_meets(self.session.layout)
+        self.keep_markers_in()
         self.place_labels_soon()
 
     def _show_probe(self) -> None:
@@ -215,6 +218,7 @@ class Canvas(ToolView):
         if probe is not None:
             word = show_volts(probe.volts_v) if probe.fed else "not fed"
         self._pin.stand(at, word)
+        self.keep_markers_in()
         self.place_labels_soon()
 
     def _show_thrown(self) -> None:

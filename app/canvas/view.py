@@ -11,6 +11,7 @@ from PySide6.QtGui import (
     QPainter,
     QPaintEvent,
     QRegion,
+    QResizeEvent,
     QTransform,
     QWheelEvent,
 )
@@ -18,6 +19,7 @@ from PySide6.QtWidgets import QFrame, QGraphicsView
 
 from app.canvas.ground import paint_grid, paint_ground
 from app.canvas.look import Look
+from app.canvas.over.markers import Marker
 from app.canvas.scene import PlanScene
 
 LEAST_PX_PER_MM, MOST_PX_PER_MM = 0.02, 24.0
@@ -79,6 +81,7 @@ class PlanView(QGraphicsView):
         self._slice = QTimer(self, singleShot=True, interval=0)
         self._slice.timeout.connect(self._place_some)
         self._clip = QRect()
+        self.markers: tuple[Marker, ...] = ()
         self.setScene(self.plan)
         self.setSceneRect(-ROAM_MM, -ROAM_MM, 2 * ROAM_MM, 2 * ROAM_MM)
         # Every drawing leaves the painter as it was but for pen and font, so that
@@ -157,6 +160,12 @@ class PlanView(QGraphicsView):
         """Find the words their places once all is still."""
         self._rest.start()
 
+    def keep_markers_in(self) -> None:
+        """Turn the words of the markers to where they can be read."""
+        seen = self.mapToScene(self.viewport().rect()).boundingRect()
+        for marker in self.markers:
+            marker.keep_in(seen)
+
     def begin_pan(self, place: QPoint) -> None:
         """Take hold of the plan."""
         self._panned_from = place
@@ -203,6 +212,11 @@ class PlanView(QGraphicsView):
             self._clip = part.boundingRect()
             super().paintEvent(QPaintEvent(part))
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Find the words in a view of another size their places."""
+        super().resizeEvent(event)
+        self._rest.start()
+
     def scrollContentsBy(self, dx: int, dy: int) -> None:  # noqa: N802
         """Find the words in the new view their places, once it stands still."""
         super().scrollContentsBy(dx, dy)
@@ -238,6 +252,7 @@ class PlanView(QGraphicsView):
     def _on_rest(self) -> None:
         """Draw smooth lines again, and find the words their places."""
         self._set_rough(rough=False)
+        self.keep_markers_in()
         seen = self.mapToScene(self.viewport().rect()).boundingRect()
         across, deep = 0.5 * seen.width(), 0.5 * seen.height()
         self.plan.settle(self.viewport().size())

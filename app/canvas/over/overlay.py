@@ -24,12 +24,14 @@ class Overlay(QGraphicsItem):
         self.setAcceptedMouseButtons(Qt.MouseButton.NoButton)
         self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemUsesExtendedStyleOption)
 
-    def cover(self, area: QRectF, words_px: float = 0.0) -> None:
-        """Take up an area, with room for words on its right; null for nothing."""
+    def cover(self, area: QRectF, right_px: float = 0.0, left_px: float = 0.0) -> None:
+        """Take up an area, with room for words beside it; null for nothing."""
         self.prepareGeometryChange()
         unit = self.look.mm_per_px
-        room, words = ROOM_PX * unit, (ROOM_PX + words_px) * unit
-        left, right = (words, room) if self.look.underside else (room, words)
+        room = ROOM_PX * unit
+        left, right = room + left_px * unit, room + right_px * unit
+        if self.look.underside:
+            left, right = right, left
         self._bounds = (
             area.adjusted(-left, -room, right, room) if not area.isNull() else QRectF()
         )

@@ -3,7 +3,7 @@
 from typing import TypeVar
 
 import pytest
-from PySide6.QtCore import QBuffer, QIODevice, QPointF
+from PySide6.QtCore import QBuffer, QIODevice, QPoint, QPointF, QRectF
 from PySide6.QtGui import QColor, QImage
 from pytestqt.qtbot import QtBot
 
@@ -68,6 +68,50 @@ def test_the_worst_place_is_flagged_with_a_word(
     assert flag.boundingRect().contains(1000.0 * worst.place.position_m, 0.0)
     canvas.set_colouring(None)
     assert flag.word == ""
+
+
+@pytest.mark.parametrize("underside", [False, True])
+@pytest.mark.parametrize("corner", ["right", "left", "top", "bottom", "top right"])
+def test_the_word_of_the_worst_place_stays_inside_the_window(
+    fed: Session, canvas: Canvas, qtbot: QtBot, corner: str, *, underside: bool
+) -> None:
+    # The flag's foot is 3 px from an edge; the word is some 110 px wide.
+    canvas.set_underside(underside)
+    canvas.set_colouring("volts")
+    flag = only(canvas, WorstFlag)
+    qtbot.waitUntil(lambda: flag.word != "")
+    assert fed.result is not None
+    worst = fed.result.study.worst_volts
+    assert worst is not None
+    width, height = canvas.viewport().width(), canvas.viewport().height()
+    x = 3 if "left" in corner else width - 3 if "right" in corner else width // 2
+    y = 3 if "top" in corner else height - 3 if "bottom" in corner else height // 2
+    foot = QPointF(1000.0 * worst.place.position_m, 0.0)
+    canvas._scroll(canvas.mapFromScene(foot) - QPoint(x, y))
+    canvas._on_rest()
+    word = flag.word_area.translated(QPointF(canvas.mapFromScene(foot)))
+    assert word.width() > 60.0
+    assert QRectF(canvas.viewport().rect()).contains(word)
+    # What is painted there is inked: the word stands where it says.
+    image = canvas.viewport().grab(word.toRect()).toImage()
+    inks = {
+        image.pixel(i, j)
+        for i in range(image.width())
+        for j in range(0, image.height(), 2)
+    }
+    assert QColor(canvas.look.theme.poor).rgb() in inks
+
+
+def test_the_word_of_the_worst_place_has_room_after_zooming_out(
+    fed: Session, canvas: Canvas, qtbot: QtBot
+) -> None:
+    canvas.set_colouring("volts")
+    flag = only(canvas, WorstFlag)
+    qtbot.waitUntil(lambda: flag.word != "")
+    canvas.show_at(1500.0, 0.0, 0.05)
+    canvas._on_rest()
+    across = flag.boundingRect().width() * canvas.look.px_per_mm
+    assert across > flag.word_area.width()
 
 
 def test_the_legend_follows_the_quantity_and_the_theme(
