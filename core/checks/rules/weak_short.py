@@ -11,12 +11,32 @@ from core.checks.rule import Rule
 from core.checks.spots import Spot, losses_at, worst_spots
 from core.checks.words import list_names
 from core.layout.ids import PartId
-from core.layout.parts import Bus
+from core.layout.parts import Bus, Inline
 from core.layout.queries import place_name
 from core.units.figures import show_amps
 
 SURE = 1.0
 """Below this a short does not reach the trip current at all. [1]"""
+
+_TRIPS = (
+    "trips",
+    {
+        Severity.HAZARD: "it may never trip",
+        Severity.FAULT: "it may be slow to trip, or not trip at all",
+        Severity.ADVICE: "it will trip, but with little to spare",
+    },
+)
+_TURNS = (
+    "turns",
+    {
+        Severity.HAZARD: "it may never turn; wheels across a gap of its section then "
+        "stay shorted",
+        Severity.FAULT: "it may be slow to turn, or not turn at all, and trains stop "
+        "at its gaps",
+        Severity.ADVICE: "it will turn, but with little to spare",
+    },
+)
+"""What a breaker does in a short, and a reverser: a verb, and how well."""
 
 MOST_EXPLAINED = 12
 """Findings for which the buses on the way are looked up."""
@@ -48,19 +68,17 @@ def _finding(study: Study, spot: Spot, margin: float, *, explain: bool) -> Findi
     assert spot.by is not None, "without a device there is no margin"
     limits = study.layout.settings.limits
     limit, severity = limits.short_good, Severity.ADVICE
-    verdict = "it will trip, but with little to spare"
     if margin < SURE:
         limit, severity = SURE, Severity.HAZARD
-        verdict = "it may never trip"
     elif margin < limits.short_least:
         limit, severity = limits.short_least, Severity.FAULT
-        verdict = "it may be slow to trip, or not trip at all"
     by, trip = spot.by.part, spot.by.trip_a
+    does, verdicts = _TURNS if _turns(study, by) else _TRIPS
     plain = study.scan.short_at(spot.segment, spot.t)
     return RULE.finding(
         f"{place_name(study.layout, spot.place)}: a coin across the rails draws "
-        f"{show_amps(margin * trip)} as {by} senses it; {by} trips at "
-        f"{show_amps(trip)}: {verdict}{spot.also}.",
+        f"{show_amps(margin * trip)} as {by} senses it; {by} {does} at "
+        f"{show_amps(trip)}: {verdicts[severity]}{spot.also}.",
         f"{show_amps(margin * trip)} / {show_amps(trip)} = {margin:.2f} < {limit:g}; "
         f"by resistance alone {show_amps(plain)}, {plain / trip:.2f} times",
         _remedy(study, spot, plain / trip, explain=explain),
@@ -75,6 +93,8 @@ def _remedy(study: Study, spot: Spot, plain_margin: float, *, explain: bool) -> 
     """Say what helps: less inductance where resistance is not what limits."""
     assert spot.by is not None
     smaller = f"put a breaker with a lower trip than {spot.by.part} before this track"
+    if _turns(study, spot.by.part):
+        smaller = f"set {spot.by.part} lower, or take one that turns at less"
     losses = losses_at(study, spot) if explain else ()
     if plain_margin < study.layout.settings.limits.short_good:
         most = max(losses, key=lambda loss: loss.volts_v, default=None)
@@ -88,6 +108,11 @@ def _remedy(study: Study, spot: Spot, plain_margin: float, *, explain: bool) -> 
         f"Inductance limits it: twist {list_names(loose, most=3)}. Thicker wire "
         f"would hardly help. Or {smaller}."
     )
+
+
+def _turns(study: Study, by: PartId) -> bool:
+    device = study.layout.get(by, Inline)
+    return device is not None and device.device == "reverser"
 
 
 def _loose_buses(study: Study, losses: tuple[Loss, ...]) -> tuple[PartId, ...]:

@@ -44,13 +44,22 @@ def test_fires_below_two_one_and_a_half_and_one(
     assert "PB1" in found.parts
 
 
-@pytest.mark.parametrize(("inner_ohm", "fires"), [(5.5, True), (2.05, False)])
+@pytest.mark.parametrize(
+    ("inner_ohm", "severity", "said"),
+    [
+        (5.5, Severity.HAZARD, "it may never turn; wheels across a gap"),
+        (3.6, Severity.FAULT, "it may be slow to turn, or not turn at all"),
+        (2.6, Severity.ADVICE, "it will turn, but with little to spare"),
+        (2.05, None, ""),
+    ],
+)
 def test_a_reverser_that_its_gap_would_not_flip_is_named(
-    inner_ohm: float, *, fires: bool
+    inner_ohm: float, severity: Severity | None, said: str
 ) -> None:
     # A reverser of 3 A turns its section when wheels short it at a gap. 15 V through
     # 5.5 Ω and some 50 mΩ: 2.7 A, too little; through 2.05 Ω: 7.1 A, 2.4 times. The
-    # amps are needs.md's, of blades of 2.5 and 0.8 Ω each; the sum is by hand.
+    # amps are needs.md's, of blades of 2.5 and 0.8 Ω each; the sum is by hand. Through
+    # 3.6 Ω: 4.1 A, 1.37 times; through 2.6 Ω: 5.7 A, 1.9 times.
     reverser = Inline(
         id=PartId("AR1"),
         device="reverser",
@@ -67,8 +76,9 @@ def test_a_reverser_that_its_gap_would_not_flip_is_named(
         changes={"PB1": {"inner_ohm": inner_ohm, "x_mm": 100.0, "y_mm": 0.0}},
     )
     found = find(RULE, layout)
-    assert [f.severity for f in found] == ([Severity.HAZARD] if fires else [])
-    assert all("AR1 trips at 3.00 A: it may never trip" in f.sentence for f in found)
+    assert [f.severity for f in found] == ([severity] if severity else [])
+    assert all(f"AR1 turns at 3.00 A: {said}" in f.sentence for f in found)
+    assert all("breaker" not in f.remedy for f in found)
 
 
 def test_quiet_about_track_that_is_not_fed() -> None:
