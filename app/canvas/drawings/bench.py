@@ -69,7 +69,9 @@ class BoardDrawing:
         start, end, out = self._edge()
         bold = Style(self._aisle_colour(look), None, TEXT_PX, bold=look.underside)
         spot = spot_beside(look, "aisle", bold, out, HATCH_PX + 5.0)
-        words.append(Label("aisle", bold, (start + end) / 2.0, (spot,), must=True))
+        words.append(
+            Label("aisle", bold, (start + end) / 2.0, (spot,), rank=0, must=True)
+        )
         return tuple(words)
 
     def footprint(self, look: Look, step_mm: float) -> Footprint:  # noqa: ARG002

@@ -32,7 +32,7 @@ class Label:
     rank : int
         Lower ones choose first.
     must : bool
-        Whether it is shown even where it covers something.
+        Whether it is shown even where it covers something that is no word.
     foot : str
         A second, quieter line below; may be empty.
     instead : bool

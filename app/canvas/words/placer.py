@@ -1,6 +1,7 @@
 """Finds a free spot for every word: clear of track, wires, symbols, other words."""
 
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,7 +21,10 @@ LATTICE_PX = 7.0
 MOST_PX_PER_MM = 1.6
 """Nearer than this things lie far enough apart: the best spots will do. [px/mm]"""
 
-_FREE, _SOFT, _FIRM = 0, 1, 2
+_FREE, _SOFT, _FIRM, _WORD = 0, 1, 2, 3
+
+LAPPING = 4
+"""So many squares of another word may be covered: their edges, no letters."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +80,11 @@ class Placer:
         self._cells[y, x] = np.maximum(self._cells[y, x], value)
 
     def place(self, label: Label) -> XY | None:
-        """Return the spot of a word; None where it finds none and need not be."""
+        """Return the spot of a word; None where it finds none.
+
+        One that must be there covers track and symbols, but no other word: of two
+        that lie over each other neither can be read.
+        """
         second: XY | None = None
         for spot in label.spots:
             found = int(self._under(label, spot).max(initial=_FREE))
@@ -86,15 +94,17 @@ class Placer:
             if found == _SOFT:
                 second = second or spot
         if second is None and label.must:
+            legible = [s for s in label.spots if self._hidden(label, s)[0] <= LAPPING]
             # The first of those that hide least of what is there.
-            second = min(label.spots, key=lambda spot: self._hidden(label, spot))
+            second = min(legible, key=partial(self._hidden, label), default=None)
         if second is not None:
-            self._under(label, second)[:] = _FIRM
+            self._under(label, second)[:] = _WORD
         return second
 
-    def _hidden(self, label: Label, spot: XY) -> int:
-        """Return how many cells a word would hide at a spot that it should not."""
-        return int(np.count_nonzero(self._under(label, spot) == _FIRM))
+    def _hidden(self, label: Label, spot: XY) -> tuple[int, int]:
+        """Return how many cells of words, and of all that it should not, it hides."""
+        under = self._under(label, spot)
+        return int(np.count_nonzero(under == _WORD)), int(np.count_nonzero(under > 1))
 
     def _under(self, label: Label, spot: XY) -> NDArray[np.uint8]:
         """Return the cells under a word at a spot, as a window into all cells."""

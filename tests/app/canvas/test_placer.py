@@ -61,6 +61,13 @@ def test_a_word_that_must_be_hides_as_little_as_it_can(look: Look) -> None:
     assert placer.place(label("LO1, gate", must=True)) == BELOW
 
 
+def test_words_that_must_be_never_lie_over_each_other(look: Look) -> None:
+    placer = Placer(look, AREA)
+    placer.cover(wall(20.0))
+    names = [label(name, must=True) for name in ("CB1 West", "CB2 East", "CB3 Yard")]
+    assert [placer.place(name) for name in names] == [BELOW, ABOVE, None]
+
+
 def test_a_thin_lead_is_crossed_rather_than_leaving_a_word_out(look: Look) -> None:
     placer = Placer(look, AREA)
     placer.cover(wall(20.0, firm=False))
