@@ -3,7 +3,6 @@
 import numpy as np
 
 from core.analysis.ordering import Ints
-from core.analysis.shorts import short_currents
 from core.analysis.study import (
     Extreme,
     Floats,
@@ -91,7 +90,4 @@ def _values(study: Study, quantity: Quantity, index: Ints, t: Floats) -> Floats:
         return plain_margins(volts / np.where(fed, loop, 1.0), clearing)
     if study.waves is None:
         return np.full(len(t), np.nan)
-    impedance = study.waves.impedance(index, t)
-    impedance[~scan.fed[index]] = 1.0
-    shorts = short_currents(np.asarray(volts), impedance)
-    return margins(shorts, clearing)
+    return margins(study.shorts_at(index, t), clearing)

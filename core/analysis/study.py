@@ -1,6 +1,6 @@
 """A study: everything that was worked out about one state of a layout."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
@@ -10,9 +10,11 @@ from numpy.typing import NDArray
 
 from core.analysis.loads import Drawn, Starved
 from core.analysis.nodal import Solution
+from core.analysis.ordering import Ints
 from core.analysis.scan import Scan
+from core.analysis.seek import weakest_places
 from core.analysis.selected import Factor, Pattern
-from core.analysis.shorts import Shorts, Waves, short_currents, solve_waves
+from core.analysis.shorts import OMEGAS, Shorts, Waves, short_currents, solve_waves
 from core.analysis.system import System
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -354,23 +356,46 @@ class Study:
         fed = self.scan.fed.any()
         return solve_waves(self.system, self.pattern) if fed else None
 
+    def shorts_at(self, segments: Ints, t: Floats) -> Shorts:
+        """Return short-circuit currents at fractions t of segments; 0 where dead."""
+        scan, dead = self.scan, ~self.scan.fed[segments]
+        if self.waves is None:
+            impedance = np.ones((len(t), len(OMEGAS)), np.complex128)
+        else:
+            impedance = self.waves.impedance(segments, t)
+            impedance[dead] = 1.0
+        volts = (1.0 - t) * scan.source0[segments] + t * scan.source1[segments]
+        return short_currents(np.where(dead, 0.0, volts), impedance)
+
+    @cached_property
+    def weakest_at(self) -> Floats:
+        """The fraction of each segment at which its short is weakest, shape (S,).
+
+        As the device that clears it senses it; where none does, by its mean.
+        """
+        if self.waves is None:
+            return np.zeros(len(self.clearing))
+
+        def judge(segments: Ints, t: Floats) -> Floats:
+            shorts = self.shorts_at(segments, t)
+            sensed = {how: shorts.sensed(how) for how in ("average", "rms", "peak")}
+            by = (self.clearing[i] for i in segments.tolist())
+            how = (device.sensing if device else "average" for device in by)
+            return np.array([sensed[kind][n] for n, kind in enumerate(how)])
+
+        return weakest_places(self.scan, self.waves, judge)
+
     @cached_property
     def weakest(self) -> Shorts | None:
         """Short-circuit currents at the weakest place of each segment."""
         if self.waves is None:
             return None
-        scan, t = self.scan, self.scan.highest_loop()[0]
-        volts = (1.0 - t) * scan.source0 + t * scan.source1
-        impedance = self.waves.impedance(np.arange(len(t)), t)
-        dead = ~scan.fed
-        impedance[dead] = 1.0
-        return short_currents(np.where(dead, 0.0, volts), impedance)
+        return self.shorts_at(np.arange(len(self.clearing)), self.weakest_at)
 
     @cached_property
     def weakest_short(self) -> Extreme | None:
         """The least margin: short current as sensed over trip current."""
-        t = self.scan.highest_loop()[0]
-        found = (t, margins(self.weakest, self.clearing))
+        found = (self.weakest_at, margins(self.weakest, self.clearing))
         return find_extreme(self.circuit, self.scan, found, highest=False)
 
     @cached_property
@@ -420,7 +445,7 @@ def trip_chain(
     return tuple(found)
 
 
-def margins(shorts: Shorts | None, clearing: tuple[Clearing | None, ...]) -> Floats:
+def margins(shorts: Shorts | None, clearing: Sequence[Clearing | None]) -> Floats:
     """Return sensed short current over trip current; nan where nothing trips."""
     found = np.full(len(clearing), np.nan)
     if shorts is None:

@@ -53,7 +53,7 @@ def weakest_shorts(
 ) -> tuple[WeakShort, ...]:
     """Return the weakest shorts, weakest first, none close to a weaker one on its run.
 
-    One place a segment at most, the one with the highest loop; places that nothing
+    One place a segment at most, where the true short is weakest; places that nothing
     would clear are left out (their rule names them), and so is shorted track.
     """
     kept: list[WeakShort] = []
@@ -68,7 +68,7 @@ def weakest_shorts(
 def _ranked(study: Study) -> Iterator[tuple[int, OnRun]]:
     """Yield each segment that something clears and its weakest place."""
     values = margins(study.weakest, study.clearing)
-    places = study.scan.highest_loop()[0]
+    places = study.weakest_at
     usable = np.flatnonzero(sound_segments(study) & np.isfinite(values))
     for i in usable[np.argsort(values[usable], kind="stable")].tolist():
         yield i, place_in(study.circuit, i, float(places[i]))
@@ -79,7 +79,7 @@ def _weak_short(study: Study, i: int, place: OnRun) -> WeakShort:
     assert by is not None, "only what something clears is ranked"
     assert shorts is not None, "and what is fed has shorts"
     margin = by.margin(float(shorts.sensed(by.sensing)[i]))
-    plain = study.scan.short_at(i, float(study.scan.highest_loop()[0][i]))
+    plain = study.scan.short_at(i, float(study.weakest_at[i]))
     limited_by = limit_of(float(shorts.sensed("rms")[i]), plain)
     return WeakShort(place, by, margin, margin * by.trip_a, plain, limited_by)
 

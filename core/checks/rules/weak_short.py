@@ -49,7 +49,7 @@ def check(study: Study) -> Iterator[Finding]:
     """
     limits = study.layout.settings.limits
     margin = margins(study.weakest, _without_limits(study.clearing))
-    t = study.scan.highest_loop()[0]
+    t = study.weakest_at
     size = limits.short_good / np.where(margin > 0.0, margin, np.nan)
     for rank, spot in enumerate(worst_spots(study, t, size)):
         wanted = limits.short_good / spot.size

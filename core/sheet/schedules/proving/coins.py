@@ -14,7 +14,7 @@ import numpy as np
 
 from core.analysis.breakdown import Point
 from core.analysis.probe import limit_of, race_to_trip
-from core.analysis.shorts import Shorts, short_currents
+from core.analysis.shorts import Shorts
 from core.analysis.sound import sound_segments
 from core.analysis.study import Clearing, Study, margins, place_in, trip_chain
 from core.layout.geometry import run_path
@@ -75,12 +75,9 @@ def coin_rows(study: Study) -> tuple[CoinRow, ...]:
     points = tuple(_candidates(study))
     if not points:
         return ()
-    assert study.waves is not None, "fed track has waves"
     index = np.array([p.segment for _, p in points])
     t = np.array([p.t for _, p in points])
-    scan = study.scan
-    volts = (1.0 - t) * scan.source0[index] + t * scan.source1[index]
-    shorts = short_currents(np.asarray(volts), study.waves.impedance(index, t))
+    shorts = study.shorts_at(index, t)
     clearing = tuple(study.clearing[i] for i in index)
     margin = np.nan_to_num(margins(shorts, clearing))
     weakest: dict[int, int] = {}
@@ -112,7 +109,7 @@ def stretches(layout: Layout, run: TrackRun) -> tuple[tuple[float, float], ...]:
 def _candidates(study: Study) -> Iterable[tuple[int, Point]]:
     """Yield for each stretch of all track its weakest place in each segment."""
     sound = sound_segments(study)
-    highest = study.scan.highest_loop()[0]
+    weakest = study.weakest_at
     number = 0
     for run in study.layout.of_kind(TrackRun):
         own = [i for i in study.circuit.on_run.get(run.id, ()) if sound[i]]
@@ -124,8 +121,8 @@ def _candidates(study: Study) -> Iterable[tuple[int, Point]]:
                 low = max((start + clear - segment.start_m) / length, 0.0)
                 high = min((end - clear - segment.start_m) / length, 1.0)
                 if low <= high:
-                    # The loop bends down along a segment, so nearer is higher.
-                    t = min(max(float(highest[i]), low), high)
+                    # A short only gets weaker towards there, so nearer is weaker.
+                    t = min(max(float(weakest[i]), low), high)
                     yield number, Point(i, t)
             number += 1
 
