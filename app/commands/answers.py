@@ -16,6 +16,7 @@ from core.analysis.study import Study
 from core.analysis.weak import WeakShort, weakest_shorts
 from core.checks.bearing import LoadRow, load_rows
 from core.checks.guards import GuardRow, guard_rows
+from core.checks.holding import HoldRow, hold_rows
 
 WEAKEST = 10
 """How many of the weakest shorts are told; needs N25."""
@@ -58,6 +59,9 @@ class Answers:
         The devices that trip, and who is first.
     districts : tuple of District
         By number, with what their standing loads draw and what is left.
+    holds : tuple of HoldRow
+        The weakest conductors behind each device, and whether they stand what it
+        lets through.
     carried : tuple of LoadRow
         What each drop and bus carries at most while a train moves by, against what
         it stands, the fullest first.
@@ -71,6 +75,7 @@ class Answers:
     legs: tuple[Leg, ...]
     guards: tuple[GuardRow, ...]
     districts: tuple[District, ...]
+    holds: tuple[HoldRow, ...]
     carried: tuple[LoadRow, ...]
 
 
@@ -88,5 +93,6 @@ def answer(study: Study) -> Answers:
         legs=describe_legs(study),
         guards=guard_rows(study),
         districts=find_districts(study).districts,
+        holds=hold_rows(study),
         carried=tuple(sorted(load_rows(study), key=lambda row: -row.share)),
     )

@@ -12,6 +12,12 @@ from core.analysis.restart import Restart
 from core.analysis.weak import WeakShort
 from core.checks.bearing import LoadRow
 from core.checks.guards import GuardRow, first_words
+from core.checks.holding import (
+    HoldRow,
+    conductor_name,
+    told_rows,
+    verdict_words,
+)
 from core.checks.words import chain_words, count_of, left_words
 from core.layout.layout import Layout
 from core.layout.queries import place_name
@@ -47,6 +53,14 @@ def write_answers(answers: Answers) -> Iterable[str]:
         yield _block(
             "Districts, with what their standing loads draw and what is left:",
             [(str(d.number), _district(layout, d)) for d in answers.districts],
+        )
+    if answers.holds:
+        yield _block(
+            "Each conductor against what protects it, the weakest of its kind:",
+            [
+                (row.worst.by.part, _hold(layout, row, more))
+                for row, more in told_rows(answers.holds)
+            ],
         )
     if answers.connections:
         yield _openings(layout, answers)
@@ -101,6 +115,13 @@ def what_limits(short: WeakShort) -> str:
 def _guard(row: GuardRow) -> str:
     trip = f"{show_amps(row.own.trip_a)} in {show_seconds(row.own.trip_s)}"
     return f"trips at {trip}; first: {first_words(row)}"
+
+
+def _hold(layout: Layout, row: HoldRow, more: int) -> str:
+    own = row.worst
+    name = f"{own.kind} {conductor_name(layout, own)}, {own.size}"
+    same = f"; so behind {count_of(more, 'more device')}" if more else ""
+    return f"{name}, {verdict_words(own, in_full=True)}{same}"
 
 
 def _openings(layout: Layout, answers: Answers) -> str:

@@ -15,6 +15,7 @@ from core.analysis.weak import WeakShort
 from core.checks.bearing import LoadRow
 from core.checks.finding import Finding, Severity
 from core.checks.guards import GuardRow
+from core.checks.holding import HoldRow
 from core.layout.layout import Layout
 from core.layout.queries import run_name
 
@@ -71,6 +72,7 @@ def _describe_answers(layout: Layout, answers: Answers) -> dict[str, Any]:
         "legs": [_describe_leg(leg) for leg in answers.legs],
         "guards": [_describe_guard(row) for row in answers.guards],
         "districts": [_describe_district(d) for d in answers.districts],
+        "conductors": [_describe_hold(layout, row) for row in answers.holds],
         "carried": [_describe_load(layout, row) for row in answers.carried],
     }
 
@@ -173,6 +175,25 @@ def _describe_load(layout: Layout, row: LoadRow) -> dict[str, Any]:
         "connector_stands_a": tidy(row.bearing.contact_a),
         "most_with_one_open_a": tidy(carried.open_a),
         "open": carried.open_part,
+    }
+
+
+def _describe_hold(layout: Layout, row: HoldRow) -> dict[str, Any]:
+    own = row.worst
+    return {
+        "kind": own.kind,
+        "size": own.size,
+        "count": row.count,
+        "part": own.part,
+        "place": place_of(layout, own.place) if own.place is not None else None,
+        "stands_a": tidy(own.amps_a),
+        "stands_a2s": tidy(own.squared),
+        "protected_by": own.by.part,
+        "trip_a": tidy(own.by.trip_a),
+        "trip_s": tidy(own.by.trip_s),
+        "short_a": tidy(own.short_a),
+        "let_through_a2s": tidy(own.passed),
+        "verdict": own.verdict,
     }
 
 

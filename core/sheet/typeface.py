@@ -32,7 +32,7 @@ CAP_HEIGHT = 0.729
 """Height of capitals over size of type (1493 of 2048 units, OS/2 table). [1]"""
 
 _GLUE = "\u00a0"
-_UNITS = r"×|mm²?|m|V|A|W|Ω|mΩ|%|s|ms|ft|in|AWG|[0-9]+[0-9 /]*[″′m]"
+_UNITS = r"×|mm²?|m|V|A²s|A|W|Ω|mΩ|%|s|ms|ft|in|AWG|[0-9]+[0-9 /]*[″′m]"
 _UNIT = re.compile(rf"(?<=[0-9′×]) (?=(?:{_UNITS})(?!\w))")
 """A space between a figure and its unit, where a line must not break."""
 

@@ -24,6 +24,7 @@ from core.sheet.pages import (
 from core.sheet.pages import findings as found
 from core.sheet.pages.proving import (
     coins,
+    conductors,
     guards,
     maps,
     profiles,
@@ -168,6 +169,7 @@ def _makers(options: Options) -> Iterable[tuple[str, _Maker]]:
         yield profiles.TITLE, profiles.profile_leaves
     if options.protection:
         yield guards.TITLE, guards.guard_leaves
+        yield conductors.TITLE, conductors.conductor_leaves
     if options.ring_out:
         yield ringout.TITLE, ringout.ring_leaves
     if options.coins:

@@ -132,6 +132,14 @@ def show_watts(watts: float) -> str:
     return _show(watts, f"{watts:.{digits}f}", "W")
 
 
+def show_let_through(squared: float) -> str:
+    """Return an I²t to three figures: "1.54 A²s", "34.3 A²s", "57 200 A²s"."""
+    if 99.95 <= abs(squared) < math.inf:
+        whole = f"{float(f'{squared:.3g}'):,.0f}".replace(",", "\u00a0")
+        return _show(squared, whole, "A²s")
+    return _show(squared, _three_figures(squared, 2), "A²s")
+
+
 def show_seconds(seconds: float) -> str:
     """Return a time: "22 s", "5.5 s", "500 ms", "16 ms", "58 µs"."""
     size = abs(seconds)

@@ -65,6 +65,21 @@ CARRIED_KEYS = {
     "most_with_one_open_a",
     "open",
 }
+CONDUCTOR_KEYS = {
+    "kind",
+    "size",
+    "count",
+    "part",
+    "place",
+    "stands_a",
+    "stands_a2s",
+    "protected_by",
+    "trip_a",
+    "trip_s",
+    "short_a",
+    "let_through_a2s",
+    "verdict",
+}
 LEG_KEYS = {
     "bus",
     "length_m",
@@ -261,6 +276,28 @@ def test_districts_are_told_with_what_is_left(
     assert "PB2: 900 mm of track; draws 0.00 A, 3.00 A left at PB2" in said
     assert "PB1: " in said
     assert ", shorted" in said
+
+
+def test_each_conductor_is_held_against_what_protects_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # By hand, (k·S)² of IEC 60364-4-43 with k = 115: 0.5 mm² stands 3306 A²s, and 5 A
+    # for good by its table. With bell wire: 0.14 mm² is good for 1.5 A (needs N28).
+    rows = read(board(), tmp_path, capsys)["conductors"]
+    assert all(set(row) == CONDUCTOR_KEYS for row in rows)
+    (drops,) = [row for row in rows if row["kind"] == "drop"]
+    assert (drops["count"], drops["size"]) == (2, "0.5 mm² flexible")
+    assert drops["stands_a2s"] == pytest.approx(3306.25)
+    assert (drops["stands_a"], drops["verdict"]) == (5.0, "holds")
+    passed = drops["short_a"] ** 2 * drops["trip_s"]
+    assert drops["let_through_a2s"] == pytest.approx(passed)
+    thin = replace(board().need(PartId("D1"), Drop), wire="0.14mm2-hookup")
+    layout = Layout({**board().parts, thin.id: thin})
+    rows = read(layout, tmp_path, capsys)["conductors"]
+    assert [r["part"] for r in rows if r["verdict"] == "too thin"] == ["D1"]
+    said = " ".join(told(layout, tmp_path, capsys).split())
+    assert "drop D1, 0.14 mm² hook-up, ▲ too thin:" in said
+    assert "A²s ≤ (115 × 0.5 mm²)² = 3 310 A²s" in said.replace("\u00a0", " ")
 
 
 def test_worst_places_have_the_bands_of_their_materials(

@@ -44,6 +44,7 @@ REPORT_KEYS = {
     "legs",
     "guards",
     "districts",
+    "conductors",
     "carried",
     "boosters",
     "unfed",

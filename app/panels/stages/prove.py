@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from app.panels.answers.conductors import conductors_question
 from app.panels.answers.feeds import FeedsCard
 from app.panels.answers.hindrance import NOT_YET
 from app.panels.answers.legs import legs_question
@@ -67,9 +68,10 @@ class ProvePanel(StagePanel):
         self.openings = ListCard(session, looks, openings_question(), go_to)
         self.legs = ListCard(session, looks, legs_question(), go_to)
         self.restarts = ListCard(session, looks, restarts_question(), go_to)
+        self.conductors = ListCard(session, looks, conductors_question(), go_to)
         self.feeds = FeedsCard(session, looks, hands)
         self.add(worst, self.feeds, self.weakest)
-        self.add(self.openings, self.legs, self.restarts)
+        self.add(self.openings, self.conductors, self.legs, self.restarts)
         self.add(self._heading, self.findings)
         self.add(trains, self._trial, self._limits)
         self.close_up()
@@ -124,7 +126,7 @@ class ProvePanel(StagePanel):
 
     def close_work(self) -> None:
         """End what the cards work out in the background."""
-        for card in (self.openings, self.legs, self.restarts):
+        for card in (self.openings, self.conductors, self.legs, self.restarts):
             card.close_work()
 
     def _on_worst(self, entry: Entry) -> None:

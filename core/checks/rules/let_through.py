@@ -2,14 +2,12 @@
 
 from collections.abc import Iterator
 
-from core.analysis.probe import find_point
-from core.analysis.sound import sound_segments
 from core.analysis.study import Study, WireDuty
+from core.checks.faults import fault_amps
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
 from core.checks.words import list_names
 from core.layout.ids import PartId
-from core.layout.parts import Attachment, Bus, Drop, OnRun, ToBus, ToStrip
 from core.layout.queries import part_name
 from core.materials.heat import K_PVC, let_through_limit
 from core.materials.wires import wire
@@ -20,59 +18,22 @@ Kind = tuple[str, PartId]
 
 
 def check(study: Study) -> Iterator[Finding]:
-    """Yield one finding for each kind of wire that a coin at its far end overheats.
+    """Yield one finding for each kind of wire that a short at its far end overheats.
 
-    The fault current is that by resistance, or what the booster can push: for a
-    drop on its own rails, for a bus on those of its last drop. Currents under the
-    trip, and wires too thin for the trip itself, are W203's.
+    The current is that of `fault_amps`. Currents under the trip, and wires too thin
+    for the trip itself, are W203's.
     """
-    sound = sound_segments(study)
-    last = _last_drops(study)
+    faults = fault_amps(study)
     kinds: dict[Kind, list[tuple[float, WireDuty]]] = {}
     for duty in study.wires:
-        place = last.get(duty.part)
-        if duty.by is None or place is None or duty.by.trip_a > duty.rated_a:
+        amps = faults.get(duty.part)
+        if duty.by is None or amps is None or duty.by.trip_a > duty.rated_a:
             continue
-        point = find_point(study, place)
-        if not sound[point.segment]:
-            continue
-        amps = study.scan.short_at(point.segment, point.t)
-        amps = amps if duty.by.limit_a is None else min(amps, duty.by.limit_a)
         bears = let_through_limit(wire(duty.wire).area_mm2)
         if amps >= duty.by.trip_a and amps**2 * duty.by.trip_s > bears:
             kinds.setdefault((duty.wire, duty.by.part), []).append((amps, duty))
     for found in kinds.values():
         yield _finding(study, sorted(found, key=lambda pair: -pair[0]))
-
-
-def _last_drops(study: Study) -> dict[PartId, OnRun]:
-    """Return where each drop feeds, and each bus by the drop farthest along it."""
-    at_end = {
-        bus.end.part: bus.id
-        for bus in study.layout.of_kind(Bus)
-        if isinstance(bus.end, ToStrip)
-    }
-    places: dict[PartId, OnRun] = {}
-    farthest: dict[PartId, float] = {}
-    for drop in study.layout.of_kind(Drop):
-        places[drop.id] = drop.on
-        bus, position = _tap(drop.to, at_end)
-        if bus is not None and position > farthest.get(bus, -1.0):
-            farthest[bus] = position
-            places[bus] = drop.on
-    return places
-
-
-def _tap(
-    to: Attachment | None, at_end: dict[PartId, PartId]
-) -> tuple[PartId | None, float]:
-    match to:
-        case ToBus(part=bus, position_m=position):
-            return bus, position
-        case ToStrip(part=strip):
-            return at_end.get(strip), float("inf")
-        case _:
-            return None, 0.0
 
 
 def _finding(study: Study, found: list[tuple[float, WireDuty]]) -> Finding:

@@ -3,6 +3,7 @@
 from msgspec.structs import replace
 from pytestqt.qtbot import QtBot
 
+from app.panels.answers.conductors import NOTHING, tell_conductors
 from app.panels.answers.legs import tell_legs
 from app.panels.answers.restarts import NO_STORES, tell_restarts
 from app.panels.lists import Entry, EntryButton
@@ -91,6 +92,38 @@ def test_three_engines_restart() -> None:
 def test_engines_without_a_store_stand_in_no_ones_way() -> None:
     study = study_layout(small_line(train(1, 1.0, 0.5)))
     assert tell_restarts(study, TALK).sentence == NO_STORES
+
+
+def test_conductors_that_hold_are_told_with_their_sums() -> None:
+    # (115·0.5)² = 3306 A²s, k = 115 of IEC 60364-4-43.
+    answer = tell_conductors(study_layout(board()), TALK)
+    drops = next(e for e in answer.entries if e.word.startswith("Drop "))
+    assert drops.figure == "5.00 A"
+    lines = drops.more.splitlines()
+    assert lines[0] == "0.5 mm² flexible, behind PB1"
+    assert lines[1].startswith("holds: ")
+    assert lines[1].endswith("≤ 5.00 A")
+    assert lines[2].endswith("≤ 3\u00a0310 A²s")
+    assert answer.sentence.startswith("Every conductor stands")
+    assert not any(entry.wrong for entry in answer.entries)
+
+
+def test_a_wire_too_thin_comes_first_and_is_marked() -> None:
+    # needs.md N28: 0.14 mm² is good for 1.5 A.
+    thin = replace(board().parts["D1"], wire="0.14mm2-hookup")  # type: ignore[index]
+    answer = tell_conductors(
+        study_layout(Layout({**board().parts, thin.id: thin})), TALK
+    )
+    first = answer.entries[0]
+    assert (first.parts, first.figure, first.wrong) == (("D1",), "1.50 A", True)
+    assert "▲ too thin" in first.more
+    assert answer.sentence == (
+        "One kind of conductor stands less than what protects it lets through."
+    )
+
+
+def test_conductors_without_power_have_nothing_to_tell() -> None:
+    assert tell_conductors(study_layout(Layout()), TALK).sentence == NOTHING
 
 
 def test_cards_with_nothing_to_say_are_not_there(
