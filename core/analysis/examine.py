@@ -5,13 +5,23 @@ from functools import partial
 
 import numpy as np
 
+from core.analysis.carrying_over import carry_over
 from core.analysis.duties import find_duties
 from core.analysis.loads import solve_loads
 from core.analysis.nodal import Nodal
+from core.analysis.ordering import Ordering
 from core.analysis.scan import loop_terms, scan_track
 from core.analysis.selected import Pattern
 from core.analysis.study import Case, Study, find_extreme
-from core.analysis.system import System, build_pattern, build_system, fill_pattern
+from core.analysis.system import (
+    Place,
+    System,
+    build_pattern,
+    build_system,
+    fill_pattern,
+    pattern_pairs,
+    row_places,
+)
 from core.layout.layout import Layout
 from core.network.build import build_circuit
 from core.network.polarity import find_shorts
@@ -21,20 +31,36 @@ Keep = Callable[[System], Pattern]
 
 
 class PatternShelf:
-    """Keeps the last pattern, for layouts of which only values have changed."""
+    """Keeps the last pattern, for layouts of which only values have changed.
+
+    Where a few nodes have come or gone, the order of elimination is carried over
+    from the last one that was found anew.
+    """
 
     def __init__(self) -> None:
         self._key: tuple[int, bytes, bytes] | None = None
         self._pattern: Pattern | None = None
+        self._base: tuple[Ordering, dict[Place, int]] | None = None
 
     def take(self, system: System) -> Pattern:
         """Return the pattern of a system, made anew only where its shape changed."""
         edges = np.stack([system.tail, system.head, system.active])
         key = (system.size, edges.tobytes(), system.circuit.ends.tobytes())
         if self._pattern is None or key != self._key:
-            self._pattern = build_pattern(system)
-            self._key = key
+            self._pattern, self._key = self._make(system), key
         return self._pattern
+
+    def _make(self, system: System) -> Pattern:
+        places = row_places(system)
+        if self._base is not None:
+            old, known = self._base
+            new_of = np.array([places.get(place, -1) for place in known], np.int64)
+            ordering = carry_over(old, new_of, system.size, pattern_pairs(system))
+            if ordering is not None:
+                return build_pattern(system, ordering)
+        pattern = build_pattern(system)
+        self._base = (pattern.ordering, places)
+        return pattern
 
 
 def study_layout(

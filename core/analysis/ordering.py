@@ -26,13 +26,14 @@ class Ordering:
     ----------
     rounds : tuple of int arrays
         Nodes eliminated together.
-    neighbours : list of lists
-        For each node, its neighbours when it was eliminated: the rows below the
-        diagonal of its column of the factor.
+    columns, rows : int arrays, shape (E,)
+        Each node that is eliminated, with each neighbour that it has then: the
+        entries below the diagonals of the factor. Those of a node in any order.
     """
 
     rounds: tuple[Ints, ...]
-    neighbours: list[list[int]]
+    columns: Ints
+    rows: Ints
 
 
 def find_ordering(size: int, pairs: Ints) -> Ordering:
@@ -57,12 +58,14 @@ def find_ordering(size: int, pairs: Ints) -> Ordering:
             near[b].add(a)
     left = list(range(size))
     rounds: list[Ints] = []
-    neighbours: list[list[int]] = [[] for _ in range(size)]
+    columns: list[int] = []
+    rows: list[int] = []
     while left:
         chosen = _choose(left, near)
         for node in chosen:
             around = near[node]
-            neighbours[node] = list(around)
+            columns += [node] * len(around)
+            rows += around
             for other in around:
                 friends = near[other]
                 friends |= around
@@ -71,7 +74,9 @@ def find_ordering(size: int, pairs: Ints) -> Ordering:
         rounds.append(np.array(chosen, np.int64))
         gone = set(chosen)
         left = [node for node in left if node not in gone]
-    return Ordering(tuple(rounds), neighbours)
+    return Ordering(
+        tuple(rounds), np.array(columns, np.int64), np.array(rows, np.int64)
+    )
 
 
 def _choose(left: list[int], near: list[set[int]]) -> list[int]:

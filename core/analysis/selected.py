@@ -15,6 +15,7 @@ array operation serves a whole round, and over any number of matrices of one
 pattern at once (the harmonics of a square wave).
 """
 
+from bisect import bisect_right
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -23,7 +24,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from core.analysis.ordering import Ints, find_ordering
+from core.analysis.ordering import Ints, Ordering, find_ordering
 
 BLOCK = 4096
 """Entries of the squares of one block of columns; bounds memory, keeps to caches."""
@@ -71,18 +72,25 @@ class Pattern:
         Number of unknowns, n.
     pairs : int array, shape (E, 2)
         Where A has entries off the diagonal, and where Z is wanted.
+    ordering : Ordering, optional
+        An order of elimination that holds all pairs; found where it is not given.
 
     Attributes
     ----------
+    ordering : Ordering
+        The order of elimination.
     slots : int
         Length of the value arrays: n diagonals in order of elimination, the
         entries of L column by column in the same order, and one empty slot at the
         end that stays zero. What is worked on together thus lies together.
     """
 
-    def __init__(self, size: int, pairs: Ints) -> None:
-        ordering = find_ordering(size, pairs)
-        counts = np.array([len(rows) for rows in ordering.neighbours], np.int64)
+    def __init__(
+        self, size: int, pairs: Ints, ordering: Ordering | None = None
+    ) -> None:
+        ordering = ordering or find_ordering(size, pairs)
+        self.ordering = ordering
+        counts = np.bincount(ordering.columns, minlength=size)
         blocks = [
             block for round_ in ordering.rounds for block in _blocks(round_, counts)
         ]
@@ -93,8 +101,8 @@ class Pattern:
         self._place[order] = np.arange(size)
         counts = counts[order]
         columns = np.repeat(np.arange(size), counts)
-        rows = [row for node in order.tolist() for row in ordering.neighbours[node]]
-        self._keys = columns * size + self._place[np.array(rows, np.int64)]
+        place = self._place
+        self._keys = place[ordering.columns] * size + place[ordering.rows]
         self._keys.sort()
         self.slots = size + len(self._keys) + 1
         self.empty = self.slots - 1
@@ -214,14 +222,14 @@ class Pattern:
         square[owner[left], inside[left], inside[right]] = targets
         square[owner[left], inside[right], inside[left]] = targets
         order = np.argsort(targets, kind="stable")
-        slots, starts = np.unique(targets[order], return_index=True)
+        slots, starts = _groups(targets[order])
         return _Block(
             slice(first, last),
             slice(self.size + begin, self.size + end),
             owner,
             left[order],
             right[order],
-            starts.astype(np.int64),
+            starts,
             slots,
             rows,
             below,
@@ -251,8 +259,8 @@ def _step_of(columns: slice, below: Ints, rows: Ints, size: int) -> _Step:
     flat = rows.reshape(-1)
     take = np.flatnonzero(flat < size)
     take = take[np.argsort(flat[take], kind="stable")]
-    targets, starts = np.unique(flat[take], return_index=True)
-    return _Step(columns, below, rows, take, starts.astype(np.int64), targets)
+    targets, starts = _groups(flat[take])
+    return _Step(columns, below, rows, take, starts, targets)
 
 
 @dataclass(frozen=True, slots=True)
@@ -348,6 +356,14 @@ class _Pairs:
         return self._left[mine] - begin, self._right[mine] - begin, self._targets[mine]
 
 
+def _groups(ordered: Ints) -> tuple[Ints, Ints]:
+    """Return the different numbers of a sorted array, and where each begins."""
+    firsts = np.ones(len(ordered), np.bool_)
+    np.not_equal(ordered[1:], ordered[:-1], out=firsts[1:])
+    starts = np.flatnonzero(firsts)
+    return ordered[starts], starts
+
+
 def _blocks(together: Ints, counts: Ints) -> list[Ints]:
     """Return the columns of a round in blocks of like width that fit a cache.
 
@@ -357,10 +373,13 @@ def _blocks(together: Ints, counts: Ints) -> list[Ints]:
     widths = np.maximum(counts[order], 1).tolist()
     blocks: list[Ints] = []
     first = 0
+
+    def entries(last: int) -> int:
+        return (last + 1 - first) * widths[last] ** 2  # grows with `last`
+
     while first < len(order):
-        last = first + 1
-        while last < len(order) and (last + 1 - first) * widths[last] ** 2 <= BLOCK:
-            last += 1
+        others = range(first + 1, len(order))
+        last = first + 1 + bisect_right(others, BLOCK, key=entries)
         blocks.append(order[first:last])
         first = last
     return blocks

@@ -5,12 +5,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.analysis.ordering import Ints
+from core.analysis.ordering import Ints, Ordering
 from core.analysis.selected import Numbers, Pattern
+from core.layout.ids import PartId
 from core.network.circuit import Circuit
 from core.network.islands import Islands, find_islands
 
 Floats = NDArray[np.float64]
+Place = tuple[PartId, float, str, int]
+"""Part, where along it, wire, which of those that are alike. [m]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,13 +84,36 @@ def segment_rows(system: System) -> Ints:
     return system.row[system.circuit.ends]
 
 
-def build_pattern(system: System) -> Pattern:
-    """Return the pattern of the equations with the clique of each segment's ends."""
+def row_places(system: System) -> dict[Place, int]:
+    """Return the row of each place that has one, in the order of the rows.
+
+    A place is told apart from others by its part, where it is along it, its wire,
+    and how many of the same were before it: numbers and names change when
+    something is added before it, this seldom.
+    """
+    counts: dict[tuple[PartId, float, str], int] = {}
+    found: dict[Place, int] = {}
+    for node, row in zip(system.circuit.nodes, system.row.tolist(), strict=True):
+        place = (node.part, node.position_m, node.wire)
+        count = counts.get(place, 0)
+        counts[place] = count + 1
+        if row >= 0:
+            found[*place, count] = row
+    return found
+
+
+def pattern_pairs(system: System) -> Ints:
+    """Return what the pattern must hold: edges, the clique of each segment's ends."""
     edges = np.stack([system.tail, system.head], axis=1)[system.active]
     ends = segment_rows(system)
     cliques = [ends[:, [a, b]] for a in range(4) for b in range(a + 1, 4)]
     pairs = np.concatenate([edges, *cliques])
-    return Pattern(system.size, pairs[(pairs >= 0).all(axis=1)])
+    return pairs[(pairs >= 0).all(axis=1)]
+
+
+def build_pattern(system: System, ordering: Ordering | None = None) -> Pattern:
+    """Return the pattern of the equations with the clique of each segment's ends."""
+    return Pattern(system.size, pattern_pairs(system), ordering)
 
 
 def fill_pattern(system: System, pattern: Pattern, admittance: Numbers) -> Numbers:
