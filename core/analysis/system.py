@@ -58,10 +58,10 @@ def build_system(circuit: Circuit) -> System:
     unknown[islands.reference[islands.reference >= 0]] = False
     row = np.full(len(circuit.nodes), -1, np.int64)
     row[unknown] = np.arange(int(unknown.sum()))
-    tails = [b.tail for b in circuit.branches] + [s.plus for s in circuit.sources]
-    heads = [b.head for b in circuit.branches] + [s.minus for s in circuit.sources]
-    tail_node = np.array(tails, np.int64)
-    head_node = np.array(heads, np.int64)
+    plus = np.array([s.plus for s in circuit.sources], np.int64)
+    minus = np.array([s.minus for s in circuit.sources], np.int64)
+    tail_node = np.concatenate([circuit.tails, plus])
+    head_node = np.concatenate([circuit.heads, minus])
     return System(
         circuit=circuit,
         islands=islands,

@@ -219,6 +219,16 @@ class Circuit:
         return np.array(rows, np.int64).reshape(-1, 4)
 
     @cached_property
+    def tails(self) -> NDArray[np.int64]:
+        """The node that each branch begins at, shape (M,)."""
+        return np.array([b.tail for b in self.branches], np.int64)
+
+    @cached_property
+    def heads(self) -> NDArray[np.int64]:
+        """The node that each branch ends at, shape (M,)."""
+        return np.array([b.head for b in self.branches], np.int64)
+
+    @cached_property
     def on_run(self) -> dict[PartId, list[int]]:
         """The segments of each run, by number, from its start to its end."""
         found: dict[PartId, list[int]] = {}
