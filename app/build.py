@@ -44,6 +44,7 @@ from core.checks.finding import Finding
 from core.errors import CoreError
 from core.layout.ids import PartId
 from core.layout.layout import Layout
+from core.network.memory import PartMemory
 from core.sheet.brief import Options
 
 SWITCH_S = 0.0005
@@ -86,7 +87,7 @@ def dress(app: QApplication) -> None:
 def make_examine() -> Examine:
     """Return what studies a layout; it keeps what can be used again."""
     # Late: the analysis brings scipy, which the first paint need not wait for.
-    shelf: list[object] = []
+    memory, shelf = PartMemory(), list[object]()
 
     def study(layout: Layout, case: Case) -> Study:
         from core.analysis.examine import PatternShelf, study_layout  # noqa: PLC0415
@@ -95,7 +96,7 @@ def make_examine() -> Examine:
             shelf.append(PatternShelf())
         kept = shelf[0]
         assert isinstance(kept, PatternShelf)
-        return study_layout(layout, case, pattern=kept.take)
+        return study_layout(layout, case, pattern=kept.take, memory=memory)
 
     def check(study: Study) -> tuple[Finding, ...]:
         from core.checks.run import run_checks  # noqa: PLC0415

@@ -24,6 +24,7 @@ from core.analysis.system import (
 )
 from core.layout.layout import Layout
 from core.network.build import build_circuit
+from core.network.memory import PartMemory
 from core.network.polarity import find_shorts
 
 Keep = Callable[[System], Pattern]
@@ -64,7 +65,11 @@ class PatternShelf:
 
 
 def study_layout(
-    layout: Layout, case: Case | None = None, *, pattern: Keep = build_pattern
+    layout: Layout,
+    case: Case | None = None,
+    *,
+    pattern: Keep = build_pattern,
+    memory: PartMemory | None = None,
 ) -> Study:
     """Return everything worked out about a layout.
 
@@ -76,10 +81,16 @@ def study_layout(
         What to assume; default: loads on, test train as in the settings.
     pattern : callable, optional
         `PatternShelf.take` saves the symbolic work between studies.
+    memory : PartMemory, optional
+        Saves building what has not changed since the last study with it.
     """
     case = case or Case()
     circuit = build_circuit(
-        layout, loads=case.loads, thrown=case.thrown, opened=case.opened
+        layout,
+        loads=case.loads,
+        thrown=case.thrown,
+        opened=case.opened,
+        memory=memory,
     )
     system = build_system(circuit)
     shape = pattern(system)

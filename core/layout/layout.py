@@ -119,7 +119,7 @@ class Layout:
             else:
                 self._parts[part_id] = part
                 self._note_id(part_id)
-        self._kinds.clear()
+        self._forget_kinds(change)
         for listener in tuple(self._listeners):
             listener(change)
 
@@ -136,6 +136,16 @@ class Layout:
         twin._parts.update(self._parts)
         twin._kinds.update(self._kinds)
         return twin
+
+    def _forget_kinds(self, change: Change) -> None:
+        """Forget the lists of those kinds of which parts came, went or changed."""
+        parts = (*change.before.values(), *change.after.values())
+        gone = {type(part) for part in parts if part is not None}
+        self._kinds = {
+            kind: known
+            for kind, known in self._kinds.items()
+            if not any(issubclass(one, kind) for one in gone)
+        }
 
     def _note_id(self, part_id: PartId) -> None:
         split = split_id(part_id)

@@ -4,6 +4,7 @@ from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.network.assembly import Assembly
 from core.network.circuit import Circuit
+from core.network.memory import PartMemory
 from core.network.power import Power
 from core.network.tracks import Tracks
 
@@ -14,6 +15,7 @@ def build_circuit(
     loads: bool = True,
     thrown: frozenset[PartId] = frozenset(),
     opened: frozenset[PartId] = frozenset(),
+    memory: PartMemory | None = None,
 ) -> Circuit:
     """Return what electricity sees of a layout.
 
@@ -30,6 +32,9 @@ def build_circuit(
     opened : set of PartId
         Lift-outs taken out and gates that stand open: their sections hang on
         nothing, and the contacts that open with them are open.
+    memory : PartMemory, optional
+        Of the circuit built before with it: what has not changed is taken over.
+        The circuit is the same as without it.
 
     Returns
     -------
@@ -44,7 +49,7 @@ def build_circuit(
     memory], less than its band by far. Half of a pair's loop inductance stands
     on each conductor, which is exact where out and back run together.
     """
-    bench = Assembly()
+    bench = Assembly(memory or PartMemory())
     power = Power(layout, bench, opened)
     tracks = Tracks(layout, bench, thrown)
     power.place_devices()

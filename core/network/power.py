@@ -1,8 +1,10 @@
 """The power side of a circuit: boosters, devices, strips, buses and drops."""
 
+from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise
 
 from core.layout.geometry import bus_path
@@ -30,6 +32,8 @@ from core.network.assembly import Assembly
 from core.network.circuit import BranchKind, Link, Pair, Source, Stretch
 from core.network.tracks import spread_of
 
+_Taps = tuple[tuple[float, Pair], ...]
+
 SAME_PLACE_M = 1e-6
 """Two taps closer than this are one node. [m]"""
 
@@ -49,7 +53,7 @@ class Power:
         self._bench = bench
         self._ports: dict[tuple[PartId, str], Pair] = {}
         self._strips: dict[PartId, Pair] = {}
-        self._taps: dict[PartId, list[tuple[float, Pair]]] = {}
+        self._taps: dict[PartId, _Taps] = {}
         self._celsius = layout.settings.temperature_c
         self._leads: dict[str, _Lead] = {}
 
@@ -66,7 +70,9 @@ class Power:
         """Add the taps of each bus and the wire between them."""
         wanted = self._tap_positions()
         for bus in self._layout.of_kind(Bus):
-            self._place_bus(bus, wanted[bus.id])
+            facts = (bus, tuple(wanted[bus.id]), self._celsius)
+            make = partial(self._place_bus, bus, wanted[bus.id])
+            self._taps[bus.id] = self._bench.place(bus.id, facts, make, _moved)
 
     def link_buses(self) -> None:
         """Join the ends of each bus to what they are attached to."""
@@ -100,7 +106,7 @@ class Power:
             source = self._pair_at(drop.to)
             if rails is not None and source is not None:
                 plug = opening.plug if opening is not None else ""
-                self._place_drop(drop, source, rails, plug)
+                self._put_drop(drop, source, rails, plug)
 
     # Devices
 
@@ -166,7 +172,7 @@ class Power:
             found.extend((bus.start, bus.end))
         return found
 
-    def _place_bus(self, bus: Bus, wanted: list[float]) -> None:
+    def _place_bus(self, bus: Bus, wanted: list[float]) -> _Taps:
         length = bus_path(bus).length_m
         stops = _merged([0.0, *(min(p, length) for p in wanted), length])
         spool = wire(bus.wire)
@@ -175,7 +181,7 @@ class Power:
         henry_per_m = (
             loop_inductance_of_bus(spool, bus.lay, bus.spacing_mm / 1000.0) * stretch
         )
-        taps = [(p, self._bench.pair(bus.id, p)) for p in stops]
+        taps = tuple((p, self._bench.pair(bus.id, p)) for p in stops)
         for (p0, pair0), (p1, pair1) in pairwise(taps):
             for ends in zip(pair0, pair1, strict=True):
                 self._bench.connect(
@@ -186,7 +192,7 @@ class Power:
                     henry=0.5 * henry_per_m * (p1 - p0),
                     spread=_spread(spool),
                 )
-        self._taps[bus.id] = taps
+        return taps
 
     # Links
 
@@ -236,16 +242,33 @@ class Power:
                 spread=spread_of(contact),
             )
 
-    def _place_drop(self, drop: Drop, source: Pair, rails: Pair, plug: str) -> None:
+    def _put_drop(self, drop: Drop, source: Pair, rails: Pair, plug: str) -> None:
+        """Add a drop, as last time where it and all that it hangs on are the same."""
         if self._hangs_crossed(drop):
             source = (source[1], source[0])
         self._bench.inputs[drop.id] = source
+        parts = self._layout.parts
+        ends = parts.get(drop.on.run), parts.get(drop.to.part) if drop.to else None
+        facts = (drop, *ends, self._layout.settings, plug)
+        work = partial(self._figures_of, drop, plug)
+        figures = self._bench.figures(drop.id, facts, work)
+        counts = (len(self._bench.nodes), len(self._bench.branches))
+        make = partial(self._place_drop, drop, source, rails, figures)
+        self._bench.place(drop.id, (figures, source, rails, counts), make, _stay)
+
+    def _figures_of(self, drop: Drop, plug: str) -> "_Figures":
         lead = self._lead(drop.wire)
-        length = drop_lead_m(self._layout, drop)
         contact = self._contact(drop.to, drop.contact)
         ohm, spread = contact.ohm + joint("soldered").ohm, spread_of(contact)
         if plug:
             ohm, spread = _with_plug(contact, joint(plug))
+        length_m = drop_lead_m(self._layout, drop)
+        return _Figures(drop, lead, length_m, ohm, spread)
+
+    def _place_drop(
+        self, drop: Drop, source: Pair, rails: Pair, figures: "_Figures"
+    ) -> None:
+        lead, length = figures.lead, figures.length_m
         left, right = rails
         targets = (left, right) if drop.a_rail == "left" else (right, left)
         near = self._bench.pair(drop.id)
@@ -256,9 +279,9 @@ class Power:
             self._bench.connect(
                 BranchKind.CONTACT,
                 (bus_end, top),
-                ohm,
+                figures.ohm,
                 of=Stretch(drop.id),
-                spread=spread,
+                spread=figures.spread,
             )
             made.append(
                 self._bench.connect(
@@ -322,6 +345,25 @@ class _Lead:
     spread: tuple[float, float]
 
 
+@dataclass(frozen=True, slots=True)
+class _Figures:
+    """What a drop is, whatever its nodes: its lead, its connection. [m, Ω, 1]"""
+
+    drop: Drop
+    lead: _Lead
+    length_m: float
+    ohm: float
+    spread: tuple[float, float]
+
+
+def _moved(taps: _Taps, by: int) -> _Taps:
+    return tuple((p, (a + by, b + by)) for p, (a, b) in taps)
+
+
+def _stay(_: None, by: int) -> None:
+    assert not by, "its facts tell where it lies"
+
+
 def _with_plug(contact: Joint, plug: Joint) -> tuple[float, tuple[float, float]]:
     """Return the resistance and band of a contact and a plug in series. [Ω, 1]"""
     both = (contact, plug)
@@ -345,5 +387,12 @@ def _merged(positions: list[float]) -> list[float]:
     return stops if len(stops) > 1 else [stops[0], stops[0]]
 
 
-def _nearest_tap(taps: list[tuple[float, Pair]], position_m: float) -> Pair:
-    return min(taps, key=lambda tap: abs(tap[0] - position_m))[1]
+def _nearest_tap(taps: _Taps, position_m: float) -> Pair:
+    """Return the pair at the tap nearest to a place; of two as near, the first."""
+    after = bisect_left(taps, min(position_m, taps[-1][0]), key=_place_of)
+    near = taps[max(after - 1, 0) : after + 1] or taps[-1:]
+    return min(near, key=lambda tap: abs(tap[0] - position_m))[1]
+
+
+def _place_of(tap: tuple[float, Pair]) -> float:
+    return tap[0]

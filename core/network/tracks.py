@@ -4,6 +4,7 @@ from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise
 
 from core.layout.edits.sides import other_side
@@ -42,13 +43,21 @@ SAME_PLACE_M = 1e-6
 """Two things on a run closer than this are at one place. [m]"""
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class _Stop:
     """A place on a run where something happens; joints and gaps part it."""
 
     position_m: float
     before: Pair
     after: Pair
+
+    def moved(self, by: int) -> "_Stop":
+        """Return it with its nodes numbered on."""
+        (a, b), (c, d) = self.before, self.after
+        return _Stop(self.position_m, (a + by, b + by), (c + by, d + by))
+
+
+_Stops = tuple[_Stop, ...]
 
 
 class Tracks:
@@ -62,7 +71,7 @@ class Tracks:
         self._thrown = thrown
         self._crossings = plan_crossings(layout)
         self._frogs = {plan.turnout.id: plan for plan in plan_frogs(layout)}
-        self._stops: dict[PartId, list[_Stop]] = {}
+        self._stops: dict[PartId, _Stops] = {}
         self._places: dict[PartId, list[float]] = {}
         self._gauge = gauge_m(layout.settings.scale)
 
@@ -83,7 +92,7 @@ class Tracks:
             for run_id, position, side in crossing.cuts():
                 cuts[run_id].append((position, side))
         for run in self._layout.of_kind(TrackRun):
-            self._place_run(run, things[run.id], cuts[run.id])
+            self._put_run(run, things[run.id], cuts[run.id])
 
     def _edges(self) -> list[OpeningEdge]:
         openings = self._layout.of_kind(Opening)
@@ -259,9 +268,19 @@ class Tracks:
                 things[on.run].append(on.position_m)
         return things
 
-    def _place_run(
+    def _put_run(
         self, run: TrackRun, things: list[float], cuts: list[tuple[float, Side]]
     ) -> None:
+        """Add the rails of a run, as last time where it and all on it are the same."""
+        facts = (run, tuple(things), tuple(cuts), self._gauge)
+        make = partial(self._place_run, run, things, cuts)
+        stops = self._bench.place(run.id, facts, make, _moved)
+        self._stops[run.id] = stops
+        self._places[run.id] = [stop.position_m for stop in stops]
+
+    def _place_run(
+        self, run: TrackRun, things: list[float], cuts: list[tuple[float, Side]]
+    ) -> _Stops:
         length = run_path(run).length_m
         joints = joint_positions(run)
         positions = [0.0, length, *joints, *(p for p, _ in cuts), *things]
@@ -270,14 +289,13 @@ class Tracks:
         cut: defaultdict[int, set[str]] = defaultdict(set)
         for position, side in cuts:
             cut[_index(places, min(position, length))].add(side)
-        stops = [
+        stops = tuple(
             self._place_stop(run, place, joined=parted.get(i, False), cut=cut[i])
             for i, place in enumerate(places)
-        ]
+        )
         for here, there in pairwise(stops):
             self._place_segment(run, here, there)
-        self._stops[run.id] = stops
-        self._places[run.id] = places
+        return stops
 
     def _place_stop(
         self, run: TrackRun, place: float, *, joined: bool, cut: set[str]
@@ -348,6 +366,10 @@ class Tracks:
         if stops is None:
             return None
         return stops[0].before if end.end == "start" else stops[-1].after
+
+
+def _moved(stops: _Stops, by: int) -> _Stops:
+    return tuple(stop.moved(by) for stop in stops)
 
 
 def _of(pair: Pair, side: Side) -> int:
