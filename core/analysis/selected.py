@@ -370,12 +370,13 @@ def _blocks(together: Ints, counts: Ints) -> list[Ints]:
     Columns of a round do not touch each other, so blocks may follow in any order.
     """
     order = together[np.argsort(counts[together], kind="stable")]
-    widths = np.maximum(counts[order], 1).tolist()
+    widths: list[int] = np.maximum(counts[order], 1).tolist()
     blocks: list[Ints] = []
     first = 0
 
     def entries(last: int) -> int:
-        return (last + 1 - first) * widths[last] ** 2  # grows with `last`
+        width = widths[last]
+        return (last + 1 - first) * width * width  # grows with `last`
 
     while first < len(order):
         others = range(first + 1, len(order))

@@ -21,6 +21,7 @@ from core.layout.parts import (
     Inline,
     OnRun,
     Opening,
+    Part,
     Strip,
     TrackRun,
     Turnout,
@@ -83,7 +84,7 @@ def test_each_part_of_a_sample_may_go_and_come_back(path: Path) -> None:
 def test_what_is_set_in_a_sample_is_seen(path: Path) -> None:
     layout, memory = read_layout(path)[0], PartMemory()
     assert_same(layout, memory)
-    for kind, fields in (
+    wanted: tuple[tuple[type[Part], dict[str, object]], ...] = (
         (TrackRun, {"joint": "soldered"}),
         (Bus, {"wire": "4mm2-c5"}),
         (Bus, {"slack": 0.2}),
@@ -92,12 +93,14 @@ def test_what_is_set_in_a_sample_is_seen(path: Path) -> None:
         (Drop, {"lead_m": 0.7}),
         (Strip, {"flipped": True}),
         (Inline, {"closed": False}),
-    ):
-        for part in list(layout.of_kind(kind))[:3]:
-            layout.apply(set_fields(layout, frozenset({part.id}), **fields))
+    )
+    for kind, fields in wanted:
+        ids = [i for i, part in layout.parts.items() if isinstance(part, kind)]
+        for part_id in ids[:3]:
+            layout.apply(set_fields(layout, frozenset({part_id}), **fields))
             assert_same(layout, memory)
-    for fields in ({"temperature_c": 45.0}, {"lead_slack_mm": 300.0}):
-        layout.apply(set_settings(layout, **fields))
+    for setting in ({"temperature_c": 45.0}, {"lead_slack_mm": 300.0}):
+        layout.apply(set_settings(layout, **setting))
         assert_same(layout, memory)
 
 
