@@ -107,8 +107,9 @@ def test_what_is_set_in_a_sample_is_seen(path: Path) -> None:
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
 def test_turnouts_loads_and_gates_are_seen(path: Path) -> None:
     layout, memory = read_layout(path)[0], PartMemory()
-    things = (*layout.of_kind(Turnout), *layout.of_kind(Crossing))
-    thrown = frozenset(part.id for part in things)
+    thrown = frozenset(
+        i for i, part in layout.parts.items() if isinstance(part, Turnout | Crossing)
+    )
     opened = frozenset(part.id for part in layout.of_kind(Opening))
     nothing: frozenset[PartId] = frozenset()
     for loads, cast, out in (
