@@ -7,7 +7,7 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.drawings.bus import BusDrawing
-from app.canvas.drawings.drawing import HIT_PX, MARGIN_MM, MARGIN_PX, Drawing
+from app.canvas.drawings.drawing import HIT_PX, MARGIN_MM, MARGIN_PX, Drawing, Small
 from app.canvas.drawings.drop import DropDrawing
 from app.canvas.drawings.run import RunDrawing
 from app.canvas.look import Look
@@ -34,7 +34,7 @@ class PartItem(QGraphicsItem):
         self._look = look
         self._selected = False
         self._hovered = False
-        self._in_crowd = False
+        self._in_crowd = self._keeps_words = False
         self._mm_per_px = 0.0
         self._words_px = 0.0
         self.extent = self._ink = self._bounds = drawing.bounds()
@@ -90,6 +90,8 @@ class PartItem(QGraphicsItem):
         if placed != self._placed:
             self._update_words()
             self._placed, self._word_areas = placed, None
+            if self._in_crowd:
+                self._show()
             self._update_words()
 
     def forget_words(self) -> None:
@@ -118,18 +120,37 @@ class PartItem(QGraphicsItem):
             self._show()
             self.update()
 
-    def join_crowd(self, *, joined: bool) -> None:
-        """Let the crowd draw it, unless it is lit; it can be hit all the same."""
-        self._in_crowd = joined
+    def meets(self, area: QRectF) -> bool:
+        """Return whether what it draws may reach into an area, but for words. [mm]"""
+        return area.intersects(self._ink)
+
+    def join_crowd(self, *, joined: bool, with_words: bool) -> None:
+        """Let the crowd draw it, unless it is lit; it can be hit all the same.
+
+        Its words are its own, if it keeps them there.
+        """
+        self._in_crowd, self._keeps_words = joined, with_words
         self._show()
+
+    @property
+    def small(self) -> Small:
+        """Its drawing, where that may be one of thousands."""
+        drawing: Any = self.drawing
+        return drawing  # type: ignore[no-any-return]
 
     @property
     def is_lit(self) -> bool:
         """Whether it is shown as selected."""
         return self._selected
 
+    @property
+    def _is_drawn_by_crowd(self) -> bool:
+        return self._in_crowd and not (self._selected or self._hovered)
+
     def _show(self) -> None:
-        hidden = self._in_crowd and not (self._selected or self._hovered)
+        hidden = self._is_drawn_by_crowd and not (
+            self._keeps_words and any(spot is not None for spot in self._placed)
+        )
         self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemHasNoContents, hidden)
 
     # Qt overrides
@@ -158,17 +179,21 @@ class PartItem(QGraphicsItem):
         widget: QWidget | None = None,  # noqa: ARG002
     ) -> None:
         """Paint the drawing, over a glow where it is lit."""
-        if self._selected or self._hovered:
-            painter.strokePath(self.drawing.outline(), self._glow())
+        self.paint_glow(painter)
         any_option: Any = option
         exposed: QRectF = any_option.exposedRect
         # The box may be met by the room for words alone.
-        if exposed.intersects(self._ink):
+        if exposed.intersects(self._ink) and not self._is_drawn_by_crowd:
             self.drawing.paint(painter, self._look, exposed)
         if not self._look.is_rough:
             for label, spot, area in self._words():
                 if exposed.intersects(area):
                     label.paint(painter, self._look, spot)
+
+    def paint_glow(self, painter: QPainter) -> None:
+        """Paint what shows that it is selected or pointed at, if it is."""
+        if self._selected or self._hovered:
+            painter.strokePath(self.drawing.outline(), self._glow())
 
     def _words(self) -> list[tuple[Label, XY, QRectF]]:
         """Return the words that are placed, each with what it covers. [mm]

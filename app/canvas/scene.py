@@ -2,28 +2,28 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
-from math import floor, log2, sqrt
+from math import floor, log2
 
+import numpy as np
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QImage, QPixmap
-from PySide6.QtWidgets import QGraphicsScene
+from PySide6.QtGui import QImage, QPainter, QPixmap
+from PySide6.QtWidgets import QGraphicsItem, QGraphicsScene
 
 from app.canvas.colouring import Colours
-from app.canvas.drawings.bench import JoistDrawing
-from app.canvas.drawings.crossing import CrossingDrawing
-from app.canvas.drawings.drop import DropDrawing
+from app.canvas.crowding import Crowds
 from app.canvas.drawings.make import Surroundings, layer_of, make_drawing, survey
 from app.canvas.drawings.picture import PictureDrawing
-from app.canvas.drawings.run import RunDrawing
-from app.canvas.drawings.trackside import GapDrawing, JointDrawing
-from app.canvas.drawings.turnout import TurnoutDrawing
+from app.canvas.drawings.run import RAILS_FROM_PX, RunDrawing
 from app.canvas.item import PartItem, are_alike
+from app.canvas.lines.chunks import Floats
 from app.canvas.lines.crowd import Crowd
 from app.canvas.look import Look
 from app.canvas.over.markers import Marker
 from app.canvas.over.meets import Meets
+from app.canvas.over.overlay import Overlay
 from app.canvas.over.trail import TrailMark
 from app.canvas.railing import Railing
+from app.canvas.sketch import ON_TRACK, Sketch
 from app.canvas.words.label import XY, Label
 from app.canvas.words.placer import MOST_PX_PER_MM, Placer
 from app.session.views import View
@@ -50,22 +50,6 @@ _TRACK = (TrackRun, TrackJoint, Turnout, Turntable, Crossing, Drop)
 """Changes of these may change which rail is which, or which ends are free."""
 
 
-SMALL = (
-    DropDrawing,
-    GapDrawing,
-    JointDrawing,
-    TurnoutDrawing,
-    CrossingDrawing,
-    JoistDrawing,
-)
-"""Drawings of things of which there may be thousands."""
-
-CROWD_FROM = 700
-"""As many small things as are drawn one by one in time. [1]"""
-
-CROWD_Z = 29.0
-
-
 class PlanScene(QGraphicsScene):
     """Shows the parts of one layout."""
 
@@ -79,14 +63,21 @@ class PlanScene(QGraphicsScene):
         self._named: dict[PartId, tuple[PartId, ...]] = {}
         self._colours: Mapping[PartId, Colours] | None = None
         self._railing = Railing(self.parts)
-        self._boards: list[QRectF] | None = None
+        self._boards: Floats | None = None
         self._selection: frozenset[PartId] = frozenset()
         self._hovered: PartId | None = None
         self._mm_per_px = 1.0
-        self.crowd = Crowd(look, CROWD_Z)
-        self._crowd_below = 0.0
-        self._settled_for: QSize | None = None
-        self.addItem(self.crowd)
+        self.overlays: list[Overlay] = []
+        self.crowds = Crowds(look, self.parts)
+        self._sketch = Sketch(look)
+        self._is_sketched = False
+        for crowd in self.crowds.items:
+            self.addItem(crowd)
+
+    @property
+    def crowd(self) -> Crowd:
+        """What draws the small things on track where they are many."""
+        return self.crowds.on_track
 
     @property
     def around(self) -> Surroundings:
@@ -95,7 +86,8 @@ class PlanScene(QGraphicsScene):
 
     def rebuild(self, layout: Layout) -> None:
         """Show another layout."""
-        self._settled_for = self._boards = None
+        self._boards = None
+        self.crowds.forget()
         for item in self.parts.values():
             self.removeItem(item)
         self.parts.clear()
@@ -109,26 +101,14 @@ class PlanScene(QGraphicsScene):
             self._refresh(part.id)
 
     def settle(self, view_px: QSize) -> None:
-        """Decide from which zoom on small things are drawn as a crowd.
-
-        No more than CROWD_FROM of them are drawn one by one: n of them on an area
-        A in a view of w by h pixels are about n·w·h / (A·zoom²) in view.
-        """
-        if self._settled_for == view_px:
-            return
-        self._settled_for = view_px
-        small = sum(isinstance(i.drawing, SMALL) for i in self.parts.values())
-        area = self.content()
-        per_mm2 = small / max(area.width() * area.height(), 1.0)
-        view = view_px.width() * view_px.height()
-        self._crowd_below = 0.0
-        if small > CROWD_FROM:
-            self._crowd_below = sqrt(per_mm2 * view / CROWD_FROM)
-        self._gather(anew=True)
+        """Decide from which zoom on small things are drawn as a crowd."""
+        self.crowds.settle(view_px, self.content)
 
     def set_zoom(self) -> None:
         """Take note that the zoom has changed: keep enough room about the parts."""
-        self._gather(anew=False)
+        if self.is_sketched:
+            return  # it asks nothing of the items
+        self.crowds.gather(anew=False)
         if self.look.is_rough:
             return  # no words are shown, so there is room enough till all is still
         # By powers of two, so that it seldom changes; never too little.
@@ -137,6 +117,7 @@ class PlanScene(QGraphicsScene):
             self._mm_per_px = mm_per_px
             for item in self.parts.values():
                 item.set_room(mm_per_px)
+            self.crowds.set_room(mm_per_px)
 
     def place_labels(self, area: QRectF) -> Iterator[None]:
         """Find free spots for the words in an area; lower ranks choose first. [mm]
@@ -149,14 +130,14 @@ class PlanScene(QGraphicsScene):
                 if isinstance(thing, PartItem):
                     thing.place_labels(())
             return
-        crowded = not self.crowd.is_empty
+        crowded = self.crowds.are_wanted
         placer = Placer(self.look, area)
         items: list[PartItem] = []
         for thing in found:
             if isinstance(thing, Marker | Meets | TrailMark):
                 placer.cover(thing.footprint(placer.step_mm))
             elif isinstance(thing, PartItem):
-                if crowded and isinstance(thing.drawing, SMALL):
+                if crowded and isinstance(thing.drawing, ON_TRACK):
                     continue
                 items.append(thing)
                 placer.cover(thing.drawing.footprint(self.look, placer.step_mm))
@@ -165,7 +146,8 @@ class PlanScene(QGraphicsScene):
 
     def follow(self, change: Change) -> frozenset[PartId]:
         """Take over a change; return the ids whose drawings were made anew."""
-        self._settled_for = self._boards = None
+        self._boards = None
+        self.crowds.forget()
         touched = frozenset(change.after)
         if SETTINGS_ID in touched and _scale_differs(change):
             colours, thrown = self._colours, self._around.thrown
@@ -194,9 +176,34 @@ class PlanScene(QGraphicsScene):
         """Return the parts whose drawings depend on some others."""
         return {user for part_id in ids for user in self._users.get(part_id, ())}
 
+    @property
+    def is_sketched(self) -> bool:
+        """Whether the sketch shows the plan now: the zoom is changing, far off."""
+        return self.look.is_rough and self.look.gauge_px < RAILS_FROM_PX
+
+    def sketch(self, painter: QPainter, exposed: QRectF) -> None:
+        """Paint all of the plan in few strokes, past the items. [mm]"""
+        self._gather_sketch()
+        ids = {*self._selection, self._hovered}
+        lit = [item for i in ids if i is not None and (item := self.parts.get(i))]
+        crowded = self.crowds.are_wanted
+        self._sketch.paint(painter, exposed, lit, crowded=crowded)
+
+    def prepare_sketch(self) -> Iterator[None]:
+        """Make the sketch ready before it is wanted, bit by bit."""
+        if not self._is_sketched:
+            yield from self._sketch.learn(list(self.parts.values()))
+            self._gather_sketch()
+            yield from self._sketch.prepare()
+
+    def _gather_sketch(self) -> None:
+        if not self._is_sketched:
+            self._is_sketched = True
+            self._sketch.show_parts(self.parts.values())
+
     def recolour(self, colours: Mapping[PartId, Colours] | None) -> int:
         """Colour the track; return how many runs look different now."""
-        self._colours = colours
+        self._colours, self._is_sketched = colours, False
         changed = 0
         for part_id, item in self.parts.items():
             if isinstance(item.drawing, RunDrawing):
@@ -209,6 +216,7 @@ class PlanScene(QGraphicsScene):
 
     def show_rails(self, rails: RailMap | None) -> int:
         """Draw rails by their poles, and tell of cuts; return how many runs changed."""
+        self._is_sketched = False
         return self._railing.show(rails)
 
     def area_of_district(self, number: int) -> QRectF:
@@ -220,6 +228,7 @@ class PlanScene(QGraphicsScene):
         if view != self.look.view:
             before = {view, self.look.view}
             self.look.view, self.look.focus = view, 0
+            self._is_sketched = False
             if before & {"poles", "districts"}:
                 self.update()
 
@@ -251,6 +260,7 @@ class PlanScene(QGraphicsScene):
 
     def relayer(self) -> None:
         """Put the parts above each other as suits the side they are seen from."""
+        self._is_sketched = False
         for part_id, item in self.parts.items():
             part = self._layout.parts[part_id]
             item.setZValue(layer_of(part, underside=self.look.underside))
@@ -296,13 +306,14 @@ class PlanScene(QGraphicsScene):
             }
         return frozenset(found - {BACKDROP_ID})
 
-    def boards(self) -> list[QRectF]:
-        """Return the rectangles of all boards. [mm]"""
+    def boards(self) -> Floats:
+        """Return left, low, right and high edge of each board, shape (N, 4). [mm]"""
         if self._boards is None:
-            self._boards = [
-                QRectF(b.x_mm, b.y_mm, b.width_mm, b.depth_mm)
+            edges = [
+                (b.x_mm, b.y_mm, b.x_mm + b.width_mm, b.y_mm + b.depth_mm)
                 for b in self._layout.of_kind(Board)
             ]
+            self._boards = np.array(edges, np.float64).reshape(-1, 4)
         return self._boards
 
     def content(self, ids: Iterable[PartId] | None = None) -> QRectF:
@@ -316,16 +327,13 @@ class PlanScene(QGraphicsScene):
         low, high = (min(left), min(top)), (max(right), max(bottom))
         return QRectF(*low, high[0] - low[0], high[1] - low[1])
 
-    def _gather(self, *, anew: bool) -> None:
-        """Let the crowd draw the small things, or each of them itself."""
-        wanted = self.look.px_per_mm < self._crowd_below
-        if wanted == (not self.crowd.is_empty) and not (anew and wanted):
-            return
-        small = [i for i in self.parts.values() if isinstance(i.drawing, SMALL)]
-        for item in small:
-            item.join_crowd(joined=wanted)
-        shown = [i.drawing for i in small if isinstance(i.drawing, SMALL)]
-        self.crowd.show_drawings(shown if wanted else ())
+    # Qt overrides
+
+    def addItem(self, item: QGraphicsItem) -> None:  # noqa: N802
+        """Add an item, and remember those that lie over all parts."""
+        super().addItem(item)
+        if isinstance(item, Overlay):
+            self.overlays.append(item)
 
     def _survey(self, change: Change) -> set[PartId]:
         """Look round again where track changed; return runs that look different."""
@@ -343,6 +351,7 @@ class PlanScene(QGraphicsScene):
 
     def _refresh(self, part_id: PartId) -> None:
         """Make the drawing of a part anew, or take it away."""
+        self._is_sketched = False
         part = self._layout.parts.get(part_id)
         self._note_references(part_id, part)
         drawing = make_drawing(self._layout, part, self._around) if part else None

@@ -1,6 +1,7 @@
 """The view: pan, zoom, fit and the ground, in real millimetres with y upwards."""
 
 from collections.abc import Iterator
+from itertools import chain
 from time import monotonic
 from typing import Any, Literal
 
@@ -15,9 +16,9 @@ from PySide6.QtGui import (
     QTransform,
     QWheelEvent,
 )
-from PySide6.QtWidgets import QFrame, QGraphicsView
+from PySide6.QtWidgets import QFrame, QGraphicsView, QStyleOptionGraphicsItem
 
-from app.canvas.ground import paint_grid, paint_ground
+from app.canvas.ground import paint_ground
 from app.canvas.look import Look
 from app.canvas.over.markers import Marker
 from app.canvas.scene import PlanScene
@@ -137,7 +138,11 @@ class PlanView(QGraphicsView):
         """Zoom so that what lies under a place of the view stays there."""
         kept = self.mapToScene(place)
         self._apply_zoom(self.look.px_per_mm * times)
+        # All is painted anew: what there is need not be moved for that.
+        mode = self.viewportUpdateMode()
+        self.setViewportUpdateMode(QGraphicsView.ViewportUpdateMode.FullViewportUpdate)
         self._scroll(self.mapFromScene(kept) - place)
+        self.setViewportUpdateMode(mode)
 
     def set_underside(self, underside: bool) -> None:  # noqa: FBT001
         """Look from below, mirrored left to right, or from above."""
@@ -188,7 +193,7 @@ class PlanView(QGraphicsView):
         """Zoom to the pointer."""
         turned = event.angleDelta().y()
         if turned and not self.is_panning:
-            if len(self.plan.parts) >= MANY_PARTS:
+            if self._is_large:
                 self._set_rough(rough=True)
             self.zoom_about(event.position().toPoint(), WHEEL_TIMES**turned)
         event.accept()
@@ -208,6 +213,11 @@ class PlanView(QGraphicsView):
         Scrolling askew uncovers two strips. Items are told of the box round both, and
         that is all the view.
         """
+        if self.plan.is_sketched:
+            self._clip = QRect()
+            super().paintEvent(QPaintEvent(QRegion()))  # it notes that all is painted
+            self._paint_sketch(event.region().boundingRect())
+            return
         for part in _parts(event.region()):
             self._clip = part.boundingRect()
             super().paintEvent(QPaintEvent(part))
@@ -224,25 +234,45 @@ class PlanView(QGraphicsView):
 
     def drawBackground(self, painter: QPainter, rect: Any) -> None:  # noqa: ARG002
         """Paint the ground and the grid, and let nothing be painted beyond them."""
+        if self._clip.isEmpty():
+            return
         world = painter.worldTransform()
         painter.setWorldTransform(QTransform())
         painter.setClipRect(self._clip)
         painter.setWorldTransform(world)
-        # A pixel more all round, as the lines of the grid need.
-        clip = self._clip.adjusted(-1, -1, 1, 1)
-        area = self.mapToScene(clip).boundingRect()
-        paint_ground(painter, self.look, area, self.plan.boards())
-        if self.is_grid_shown:
-            paint_grid(painter, self.look, area, self.lengths)
+        self._paint_ground(painter, self._clip)
+
+    def _paint_sketch(self, clip: QRect) -> None:
+        """Paint the plan in few strokes, and what lies over it as ever."""
+        painter = QPainter(self.viewport())
+        painter.setWorldTransform(self.viewportTransform())
+        self._paint_ground(painter, clip)
+        area = self.mapToScene(clip.adjusted(-1, -1, 1, 1)).boundingRect()
+        self.plan.sketch(painter, area)
+        option: Any = QStyleOptionGraphicsItem()
+        for overlay in sorted(self.plan.overlays, key=lambda item: item.zValue()):
+            option.exposedRect = area & overlay.boundingRect()
+            if overlay.isVisible() and not option.exposedRect.isEmpty():
+                overlay.paint(painter, option)
+        painter.end()
+
+    def _paint_ground(self, painter: QPainter, clip: QRect) -> None:
+        lengths = self.lengths if self.is_grid_shown else None
+        paint_ground(painter, self.look, clip, self.plan.boards(), lengths)
 
     def _apply_zoom(self, px_per_mm: float) -> None:
         zoom = min(max(px_per_mm, LEAST_PX_PER_MM), MOST_PX_PER_MM)
         self.look.px_per_mm = zoom
         across = -zoom if self.look.underside else zoom
         self.setTransform(QTransform.fromScale(across, -zoom))
+        self._slice.stop()  # places at the zoom before are of no use
         self.plan.set_zoom()
         self._rest.start()
         self.zoom_changed.emit(zoom)
+
+    @property
+    def _is_large(self) -> bool:
+        return len(self.plan.parts) >= MANY_PARTS
 
     def _scroll(self, by: QPoint | QPointF) -> None:
         across, down = self.horizontalScrollBar(), self.verticalScrollBar()
@@ -258,6 +288,8 @@ class PlanView(QGraphicsView):
         self.plan.settle(self.viewport().size())
         area = seen.adjusted(-across, -deep, across, deep)
         self._placing = self.plan.place_labels(area)
+        if self._is_large:
+            self._placing = chain(self._placing, self.plan.prepare_sketch())
         self._place_some()
 
     def _place_some(self) -> None:

@@ -6,21 +6,25 @@ import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
 
-from app.canvas.drawings.drawing import HIT_PX, Strand, widen
-from app.canvas.lines.chunks import Chunks, Floats
+from app.canvas.drawings.afar import Afar, Strand
+from app.canvas.drawings.drawing import HIT_PX, widen
+from app.canvas.lines.chunks import Chunks
+from app.canvas.lines.hatch import HATCH_PX, hatch_mm, strokes_along
 from app.canvas.look import Look, mix
 from app.canvas.words.label import Label, cut_short, spot_beside
 from app.canvas.words.lettering import SMALL_PX, TEXT_PX, Style
 from app.canvas.words.placer import NO_FOOTPRINT, Footprint
 from core.layout.parts import Board, Joist
 
-HATCH_PX = 9.0
-"""Length and spacing of the strokes along the aisle edge. [px]"""
-
 NAME_FROM_PX = 150.0
-MOST_STROKES = 1500
 BEAM_SHARE, EDGE_SHARE = 0.78, 0.35
 """How much paper is mixed into a joist, and into its edges. [1]"""
+
+
+_BOARD = Strand("tie", 1.4, below=("faint", 1.4))
+_AISLE = Strand("faint", 1.6, over=1, below=("accent", 2.2))
+_STROKES = Strand("faint", 1.0, below=("accent", 1.0))
+_BEAM_EDGE = Strand("tie", 1.0)
 
 
 class BoardDrawing:
@@ -74,6 +78,21 @@ class BoardDrawing:
         )
         return tuple(words)
 
+    def from_afar(self) -> Afar:
+        """Return its edge, the side of the aisle, and the strokes along that."""
+        rect = self._rect
+        corners = rect.topLeft(), rect.topRight(), rect.bottomRight(), rect.bottomLeft()
+        edge = [
+            [here.x(), here.y(), there.x(), there.y()]
+            for here, there in zip(corners, (*corners[1:], corners[0]), strict=True)
+        ]
+        start, end, out = self._edge()
+        aisle = [start.x(), start.y(), end.x(), end.y()]
+        return Afar(
+            ((_BOARD, np.array(edge)), (_AISLE, np.array([aisle]))),
+            edge=(_STROKES, np.array([*aisle, *out])),
+        )
+
     def footprint(self, look: Look, step_mm: float) -> Footprint:  # noqa: ARG002
         """Return nothing: words may stand on a board."""
         return NO_FOOTPRINT
@@ -82,28 +101,18 @@ class BoardDrawing:
         return look.theme.accent if look.underside else look.theme.faint
 
     def _paint_aisle(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
-        start, end, _ = self._edge()
+        start, end, out = self._edge()
         colour = self._aisle_colour(look)
         painter.setPen(look.pen(colour, 2.2 if look.underside else 1.6))
         painter.drawLine(QLineF(start, end))
         if look.is_rough:
             return
-        size = HATCH_PX * look.mm_per_px * (1.0 if look.underside else 0.6)
+        size = hatch_mm(look)
         if self._hatch is None or self._hatch[0] != size:
-            self._hatch = (size, Chunks(self._strokes(size)))
+            edge = np.array([[start.x(), start.y(), end.x(), end.y(), *out]])
+            self._hatch = (size, Chunks(strokes_along(edge, size)))
         painter.setPen(look.pen(colour, 1.0))
         self._hatch[1].draw(painter, exposed, size)
-
-    def _strokes(self, size_mm: float) -> Floats:
-        """Return slanting strokes along the aisle edge, shape (N, 4). [mm]"""
-        start, end, out = self._edge()
-        way = np.array(((end - start).x(), (end - start).y()))
-        length = float(np.hypot(*way))
-        count = min(max(int(length / size_mm), 1), MOST_STROKES)
-        t = (np.arange(count) + 0.5)[:, None] / count
-        feet = np.array((start.x(), start.y())) + t * way
-        slant = size_mm * (np.array(out) + 0.6 * way / length)
-        return np.column_stack((feet, feet + slant))
 
     def _edge(self) -> tuple[QPointF, QPointF, tuple[float, float]]:
         """Return both ends of the aisle edge, and the way out to the aisle."""
@@ -164,11 +173,16 @@ class JoistDrawing:
         painter.drawPolygon(QPolygonF(self._corners))
         painter.setBrush(Qt.BrushStyle.NoBrush)
 
-    def from_afar(self) -> tuple[Strand, Floats]:
-        """Return its two long edges."""
+    def from_afar(self) -> Afar:
+        """Return its two long edges, and the beam between them."""
         a, b, c, d = self._corners
         edges = [[a.x(), a.y(), b.x(), b.y()], [c.x(), c.y(), d.x(), d.y()]]
-        return Strand("tie", 1.0), np.array(edges)
+        one, other = (a + d) / 2.0, (b + c) / 2.0
+        middle = np.array([[one.x(), one.y(), other.x(), other.y()]])
+        beam = Strand(
+            "tie", 1.0, BEAM_SHARE, width_mm=self._joist.width_mm, is_fine=True
+        )
+        return Afar(((beam, middle), (_BEAM_EDGE, np.array(edges))))
 
     def labels(self, look: Look) -> tuple[Label, ...]:  # noqa: ARG002
         """Return no words."""

@@ -7,6 +7,7 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter, QPainterPath
 
+from app.canvas.drawings.afar import Afar, Strand
 from app.canvas.drawings.drawing import HIT_PX, octave_mm, polyline, widen
 from app.canvas.lines.chunks import Chunks, Floats
 from app.canvas.lines.pair import XY, Pair
@@ -28,6 +29,10 @@ MARK_STEP_PX = 80.0
 MARK_PX = 3.6
 TWIST = 0.6
 """Half the angle at which the strokes of a twist mark cross. [rad]"""
+
+_ROUGH = Strand(
+    "conductor_a", 2.0 * WIDTH_PX, runs_on=True, below=("conductor_a", 2.5 * WIDTH_PX)
+)
 
 LABEL_AT = (0.0, -0.12, 0.12, -0.2, 0.2, -0.28, 0.28, -0.36, 0.36)
 """Where along its longest leg the words may stand, from the middle, best first."""
@@ -86,13 +91,17 @@ class BusDrawing:
         width = WIDTH_PX * (1.25 if look.underside else 1.0)
         half = self._half_px(look)
         if look.is_rough:
-            painter.setPen(look.line_pen(look.theme.conductor_a, 2.0 * width))
+            _ROUGH.take_up(painter, look)
             self._pair.paint_middle(painter, exposed, 2.0 * width * look.mm_per_px)
             return
         self._pair.paint(painter, look, exposed, half_px=half, width_px=width)
         if self._bus.lay == "twisted":
             self._paint_twist(painter, look, exposed)
         self._paint_letters(painter, look, half)
+
+    def from_afar(self) -> Afar:
+        """Return one line along it."""
+        return Afar(((_ROUGH, self._pair.legs()),))
 
     def labels(self, look: Look) -> tuple[Label, ...]:
         """Return its id and name, and the wire where there is room."""

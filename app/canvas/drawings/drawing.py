@@ -1,19 +1,15 @@
 """What the drawing of a part can do; the scene wraps each in one item."""
 
-from dataclasses import dataclass
 from math import floor, log2
 from typing import Protocol
 
-import numpy as np
-from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter, QPainterPath, QPainterPathStroker, QPolygonF
 
+from app.canvas.drawings.afar import Afar
 from app.canvas.look import Look
 from app.canvas.words.label import Label
 from app.canvas.words.placer import Footprint
-
-Floats = NDArray[np.float64]
 
 MARGIN_PX = 32.0
 """Room about a part for lines whose size is in pixels; words may need more. [px]"""
@@ -55,19 +51,11 @@ class Drawing(Protocol):
         """Return what it covers, so that no word is put there."""
 
 
-@dataclass(frozen=True, slots=True)
-class Strand:
-    """How the lines of many small things look from afar, by a name of the theme."""
-
-    colour: str
-    width_px: float
-
-
 class Small(Drawing, Protocol):
     """The drawing of a small thing, of which there may be thousands."""
 
-    def from_afar(self) -> tuple[Strand, Floats]:
-        """Return the lines that stand for it from afar, shape (N, 4). [mm]"""
+    def from_afar(self) -> Afar:
+        """Return what stands for it from afar, always the same."""
 
 
 def widen(path: QPainterPath, width_mm: float) -> QPainterPath:

@@ -6,7 +6,8 @@ import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath
 
-from app.canvas.drawings.drawing import HIT_PX, Floats, Strand, polyline, widen
+from app.canvas.drawings.afar import Afar, Strand, dot
+from app.canvas.drawings.drawing import HIT_PX, polyline, widen
 from app.canvas.look import Look, Stroke
 from app.canvas.words.label import XY, Label, spot_beside, spots_around
 from app.canvas.words.lettering import TEXT_PX, Style
@@ -24,6 +25,11 @@ LOOSE_MM = 45.0
 """How long the tail of a drop is drawn that ends nowhere. [mm]"""
 
 DOT_MM, DOT_LEAST_PX, DOT_MOST_PX = 9.0, 2.6, 4.5
+
+_LEAD = Strand("drop", 1.2)
+_HOLE = Strand("drop", 2.0 * DOT_LEAST_PX, runs_on=True, is_fine=True)
+_END = Strand("drop", 1.5 * DOT_LEAST_PX, runs_on=True, is_fine=True)
+_LOOSE_END = Strand("hazard", 1.5 * DOT_LEAST_PX, runs_on=True, is_fine=True)
 
 
 class DropDrawing:
@@ -100,9 +106,11 @@ class DropDrawing:
         """Return its lead."""
         return Footprint(points_between(self._hole, self._end, step_mm), firm=False)
 
-    def from_afar(self) -> tuple[Strand, Floats]:
-        """Return its lead."""
-        return Strand("drop", 1.2), np.array([[*self._hole, *self._end]])
+    def from_afar(self) -> Afar:
+        """Return its lead, and dots at its ends."""
+        lead = np.array([[*self._hole, *self._end]])
+        end = _LOOSE_END if self._is_loose else _END
+        return Afar(((_LEAD, lead), (_HOLE, dot(self._hole)), (end, dot(self._end))))
 
     def _paint_solder(self, painter: QPainter, look: Look, dot: float) -> None:
         """Paint a full dot on rail A and a ring on rail B, joined by a line."""

@@ -165,6 +165,14 @@ class RunDrawing:
             self._districts = DistrictLines(self._fine, after) if after else None
         return changed
 
+    def strips(self) -> dict[int | None, Floats]:
+        """Return coarse lines along it by colour bin, each of shape (N, 4). [mm]"""
+        return {n: lines.ends for n, lines in self._coarsely().lines.items()}
+
+    def bands(self) -> dict[int, Floats] | None:
+        """Return lines along it by district, each of shape (N, 4); None: unknown."""
+        return None if self._districts is None else self._districts.whole_lines()
+
     def bounds(self) -> QRectF:
         """Return the box around the centre line. [mm]"""
         x, y = self._fine.x_mm, self._fine.y_mm
@@ -292,13 +300,10 @@ class RunDrawing:
     def _paint_line(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
         ribbon = self._ribbon
         if look.is_rough or look.px_per_mm < COARSE_BELOW_PX_PER_MM:
-            if self._coarse is None:
-                self._coarse = Ribbon(stations_of(self._run, COARSE_MM))
-                self._coarse.colour(self._colours)
-            ribbon = self._coarse
-        width = look.clamp_px(look.gauge_mm, 2.6, 4.0)
+            ribbon = self._coarsely()
+        width = line_width(look)
         for number, lines in ribbon.lines.items():
-            painter.setPen(_line_pen(look, number, width))
+            painter.setPen(line_pen(look, number, width))
             if number == DEAD and not look.is_rough:
                 painter.setBrush(Qt.BrushStyle.NoBrush)
                 painter.drawPath(self._dead_line())
@@ -306,6 +311,12 @@ class RunDrawing:
             lines.draw(painter, exposed, width * look.mm_per_px)
         if not look.is_rough:
             self._paint_joints(painter, look, exposed, 4.5 * look.mm_per_px)
+
+    def _coarsely(self) -> Ribbon:
+        if self._coarse is None:
+            self._coarse = Ribbon(stations_of(self._run, COARSE_MM))
+            self._coarse.colour(self._colours)
+        return self._coarse
 
     def _dead_line(self) -> QPainterPath:
         """Return the unfed stretches: dots run on from step to step.
@@ -445,7 +456,13 @@ def _band_pen(look: Look, number: int | None) -> QPen:
     return look.band_pen(look.theme.ramp[number], look.gauge_mm * BAND_WIDTH)
 
 
-def _line_pen(look: Look, number: int | None, width: float) -> QPen:
+def line_width(look: Look) -> float:
+    """Return how wide track is drawn that is one line. [px]"""
+    return look.clamp_px(look.gauge_mm, 2.6, 4.0)
+
+
+def line_pen(look: Look, number: int | None, width: float) -> QPen:
+    """Return the pen for such a line, by its colour bin; None: not coloured."""
     if number is None:
         return look.line_pen(look.theme.rail, width)
     if number == DEAD:

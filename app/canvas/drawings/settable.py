@@ -1,8 +1,12 @@
 """What can be set another way: the area between its ways, and the way that is set."""
 
+from itertools import pairwise
+
+import numpy as np
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
 
+from app.canvas.drawings.afar import Afar, Strand
 from app.canvas.drawings.drawing import HIT_PX, widen
 from app.canvas.drawings.trackside import ID_FROM_PX_PER_MM, OnTrack
 from app.canvas.look import Look
@@ -15,6 +19,10 @@ NEAR_ALPHA, WAY_ALPHA = 46, 90
 RAILS_FROM_PX = 5.0
 WAY_GAUGES, WAY_PX = 0.42, 3.4
 """Width of the line along a way that is set, from near and from afar. [gauges, px]"""
+
+
+_EDGE = Strand("rail", 1.0, is_fine=True)
+_SET = Strand("accent", WAY_PX, over=-1, is_fine=True)
 
 
 class Settable(OnTrack):
@@ -49,6 +57,16 @@ class Settable(OnTrack):
         path.addPath(widen(self.outline(), HIT_PX * mm_per_px))
         path.setFillRule(Qt.FillRule.WindingFill)
         return path
+
+    def from_afar(self) -> Afar:
+        """Return the edge of its area, over the way that is set."""
+        corners = [(p.x(), p.y()) for p in self._area.toList()]
+        edge = list(zip(corners, (*corners[1:], corners[0]), strict=True))
+        lines = [(_EDGE, np.array(edge).reshape(-1, 4))]
+        if self.is_thrown:
+            way = [(p.x(), p.y()) for p in self._way.toList()]
+            lines.append((_SET, np.array(list(pairwise(way))).reshape(-1, 4)))
+        return Afar(tuple(lines))
 
     def _paint_area(self, painter: QPainter, look: Look, *, near: bool) -> None:
         """Paint its area, over the line along the way that is set."""

@@ -66,13 +66,17 @@ def paint_bold_poles(
         ticks.draw(painter, exposed, reach)
 
 
+def band_width(look: Look) -> float:
+    """Return how broad the band of a district is drawn. [px]"""
+    far = look.px_per_mm < FAR_BELOW
+    return max(BAND_GAUGES * look.gauge_px, FAR_BAND_PX if far else BAND_PX)
+
+
 def paint_bands(
     painter: QPainter, look: Look, exposed: QRectF, lines: DistrictLines
 ) -> None:
     """Paint the band of each district; that in focus over a broader one."""
-    theme = look.theme
-    far = look.px_per_mm < FAR_BELOW
-    width = max(BAND_GAUGES * look.gauge_px, FAR_BAND_PX if far else BAND_PX)
+    theme, width = look.theme, band_width(look)
     reach = (width + FOCUS_PX) * look.mm_per_px
     for number, band in lines.bands(octave_mm(STEP_PX, look.px_per_mm)).items():
         if not number:

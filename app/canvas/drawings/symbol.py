@@ -60,6 +60,15 @@ class Symbol:
     def paint_box(self, painter: QPainter, look: Look) -> QRectF:
         """Paint the empty box and return it. [mm]"""
         frame = self.frame(look.mm_per_px)
+        if look.is_rough:
+            inner = 0.8 * look.mm_per_px
+            painter.fillRect(
+                frame.adjusted(-inner, -inner, inner, inner), QColor(look.theme.device)
+            )
+            painter.fillRect(
+                frame.adjusted(inner, inner, -inner, -inner), QColor(look.theme.paper)
+            )
+            return frame
         painter.setPen(look.pen(look.theme.device, 1.6))
         painter.setBrush(QBrush(QColor(look.theme.paper)))
         painter.drawRect(frame)

@@ -8,8 +8,10 @@ import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF
 from PySide6.QtGui import QPainter, QPainterPath
 
+from app.canvas.drawings.afar import Afar, Strand
 from app.canvas.drawings.border import ID_FROM, Cut, cut_labels, paint_cut
-from app.canvas.drawings.drawing import HIT_PX, Floats, Strand, box
+from app.canvas.drawings.drawing import HIT_PX, box
+from app.canvas.lines.chunks import Floats
 from app.canvas.look import Look
 from app.canvas.words.label import Label
 from app.canvas.words.placer import Footprint
@@ -23,6 +25,12 @@ GAP_HALF = 1.0
 
 CUT_PX, AFAR_MM = 2.0, 60.0
 """Width, and half the length, of a cut's bar from afar. [px, mm]"""
+
+TICK_MM = 40.0
+"""Half the length of a tick from afar. [mm]"""
+
+_CUT = Strand("ink", CUT_PX, over=1)
+_TICK = Strand("rail", 1.4, is_fine=True)
 
 Filling = Literal["air", "plastic", "metal"]
 """What is between the ends of a gap."""
@@ -102,14 +110,16 @@ class OnTrack:
         """Whether rails are cut here, which shows from afar too."""
         return False
 
-    def from_afar(self) -> tuple[Strand, Floats]:
+    def from_afar(self) -> Afar:
         """Return a bar across the track where it is cut, else nothing."""
         if not self.is_cut:
-            return Strand("ink", CUT_PX), np.zeros((0, 4))
-        half = max(self.gauge_mm, AFAR_MM)
-        bar = self.across.bar(0.0, half, -half)
-        ends = np.array([[bar.x1(), bar.y1(), bar.x2(), bar.y2()]])
-        return Strand("ink", CUT_PX), ends
+            return Afar()
+        return Afar(((_CUT, self._bar(max(self.gauge_mm, AFAR_MM))),))
+
+    def _bar(self, half_mm: float) -> Floats:
+        """Return a line across the track, shape (1, 4). [mm]"""
+        bar = self.across.bar(0.0, half_mm, -half_mm)
+        return np.array([[bar.x1(), bar.y1(), bar.x2(), bar.y2()]])
 
     def way_aside(self) -> tuple[float, float]:
         """Return the way across the track that leads up the plan."""
@@ -129,6 +139,12 @@ class JointDrawing(OnTrack):
     def is_cut(self) -> bool:
         """Whether its rails are insulated."""
         return self._joint.insulated != "none"
+
+    def from_afar(self) -> Afar:
+        """Return a bar where it is cut, else a tick."""
+        if self.is_cut:
+            return super().from_afar()
+        return Afar(((_TICK, self._bar(TICK_MM)),))
 
     def paint(self, painter: QPainter, look: Look, exposed: QRectF) -> None:  # noqa: ARG002
         """Paint it."""

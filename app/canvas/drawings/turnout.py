@@ -6,9 +6,10 @@ from math import cos, sin
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPolygonF
 
+from app.canvas.drawings.afar import Afar, Strand
 from app.canvas.drawings.border import cut_labels, paint_cut
 from app.canvas.drawings.settable import RAILS_FROM_PX, Settable
-from app.canvas.drawings.trackside import Across, paint_gap
+from app.canvas.drawings.trackside import TICK_MM, Across, paint_gap
 from app.canvas.look import Look
 from app.canvas.words.label import Label
 from core.layout.edits.sides import other_side
@@ -28,6 +29,8 @@ OPEN_GAUGES = 0.24
 """How far the tip of the open blade stands off its stock rail. [gauges]"""
 
 BLADE_PX = 2.6
+
+_TOE = Strand("rail", 1.6, is_fine=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,6 +180,10 @@ class TurnoutDrawing(Settable):
         if rails != "none":
             paint_gap(painter, look, self._heel, rails, filling="plastic")
             paint_cut(painter, look, self._cut, self._heel.pose, self.gauge_mm)
+
+    def from_afar(self) -> Afar:
+        """Return its wedge, and a tick at its toe."""
+        return Afar((*super().from_afar().lines, (_TOE, self._bar(TICK_MM))))
 
     def labels(self, look: Look) -> tuple[Label, ...]:
         """Return its id and name, whether it is thrown, and what its leg parts."""

@@ -1,5 +1,7 @@
 """Many short lines in bunches, so that only those in view are painted."""
 
+from collections.abc import Iterator
+
 import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import QLineF, QRectF
@@ -21,6 +23,7 @@ class Chunks:
     """
 
     def __init__(self, ends: Floats) -> None:
+        self.ends = ends
         self._ends = [ends[i : i + BUNCH] for i in range(0, len(ends), BUNCH)]
         self._boxes = _boxes(ends)
         self._lines: list[list[QLineF] | None] = [None] * len(self._ends)
@@ -37,12 +40,22 @@ class Chunks:
         count = 0
         for i, box in enumerate(self._boxes):
             if seen.intersects(box):
-                lines = self._lines[i]
-                if lines is None:
-                    lines = self._lines[i] = lines_of(self._ends[i])
+                lines = self._bunch(i)
                 painter.drawLines(lines)
                 count += len(lines)
         return count
+
+    def prepare(self) -> Iterator[None]:
+        """Make all lines ready, bunch by bunch."""
+        for i in range(len(self._ends)):
+            self._bunch(i)
+            yield
+
+    def _bunch(self, index: int) -> list[QLineF]:
+        lines = self._lines[index]
+        if lines is None:
+            lines = self._lines[index] = lines_of(self._ends[index])
+        return lines
 
 
 def lines_of(ends: Floats) -> list[QLineF]:

@@ -1,17 +1,17 @@
-"""From afar: the many small things in a few batches instead of one by one."""
+"""From afar: the many small things of a layer in a few batches."""
 
 from collections.abc import Iterable
 
-import numpy as np
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
-from app.canvas.drawings.drawing import Small, Strand
-from app.canvas.lines.chunks import Chunks, Floats
+from app.canvas.drawings.drawing import Small
+from app.canvas.lines.batch import Batch, area_of
 from app.canvas.look import Look
 
-MARGIN_PX = 4.0
+MARGIN_PX = 20.0
+"""No pen, stroke or stamp reaches further from its line or place. [px]"""
 
 FEW = 40
 """More things than this that come or go are painted with all the others."""
@@ -23,46 +23,42 @@ class Crowd(QGraphicsItem):
     def __init__(self, look: Look, z: float) -> None:
         super().__init__()
         self._look = look
-        self._batches: dict[Strand, Chunks] = {}
-        self._known: dict[Small, tuple[Strand, Floats]] = {}
+        self._batch = Batch(look)
         self._area = QRectF()
-        self._margin_mm = 0.0
+        self._margin_mm = MARGIN_PX
         self.setZValue(z)
         self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemUsesExtendedStyleOption)
 
     @property
     def is_empty(self) -> bool:
         """Whether it draws nothing."""
-        return not self._batches
+        return self._batch.is_empty
 
     def show_drawings(self, drawings: Iterable[Small]) -> None:
         """Draw these and no others; none where things are drawn one by one.
 
         A drawing that was shown before is taken to look the same.
         """
-        before = self._known
-        self._known = {d: before.get(d) or d.from_afar() for d in drawings}
-        changed = before.keys() ^ self._known.keys()
-        margin_mm = MARGIN_PX * self._look.mm_per_px
-        if not changed and margin_mm == self._margin_mm:
+        changed = self._batch.show_drawings(drawings)
+        if not changed:
             return
-        rows: dict[Strand, list[Floats]] = {}
-        for strand, ends in self._known.values():
-            rows.setdefault(strand, []).append(ends)
-        joined = {strand: np.concatenate(ends) for strand, ends in rows.items()}
-        self._batches = {strand: Chunks(ends) for strand, ends in joined.items()}
-        area = _area(list(joined.values()))
-        if (area, margin_mm) != (self._area, self._margin_mm):
+        m = self._margin_mm
+        area = self._batch.area()
+        if area != self._area:
             self.prepareGeometryChange()
-            self._area, self._margin_mm = area, margin_mm
+            self._area = area
         if len(changed) > FEW:
             self.update()
             return
-        m = margin_mm
-        for drawing in changed:
-            _, ends = before.get(drawing) or self._known[drawing]
-            if len(ends):
-                self.update(_area([ends]).adjusted(-m, -m, m, m))
+        for afar in changed:
+            around = area_of([afar])
+            if not around.isNull():
+                self.update(around.adjusted(-m, -m, m, m))
+
+    def set_room(self, mm_per_px: float) -> None:
+        """Keep room for what is measured in pixels of that size or smaller."""
+        self.prepareGeometryChange()
+        self._margin_mm = MARGIN_PX * mm_per_px
 
     # Qt overrides
 
@@ -79,15 +75,4 @@ class Crowd(QGraphicsItem):
     ) -> None:
         """Paint batch after batch."""
         exposed: QRectF = option.exposedRect
-        for strand, chunks in self._batches.items():
-            colour = getattr(self._look.theme, strand.colour)
-            painter.setPen(self._look.pen(colour, strand.width_px))
-            chunks.draw(painter, exposed, self._margin_mm)
-
-
-def _area(ends: "list[Floats]") -> QRectF:
-    if not ends:
-        return QRectF()
-    points = np.concatenate(ends).reshape(-1, 2)
-    (x0, y0), (x1, y1) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
-    return QRectF(x0, y0, x1 - x0, y1 - y0)
+        self._batch.paint(painter, exposed, fine=False)

@@ -36,6 +36,14 @@ class DistrictLines:
         self._stations = stations
         self._kept: dict[float, dict[int, Band]] = {}
 
+    def whole_lines(self) -> dict[int, Floats]:
+        """Return lines without a pattern by district, each of shape (N, 4). [mm]"""
+        own: dict[int, list[Floats]] = {}
+        for stretch in self.stretches:
+            ends = (stretch.start_m, stretch.end_m)
+            own.setdefault(stretch.number, []).append(whole(self._stations, ends, 0.0))
+        return {number: np.concatenate(lines) for number, lines in own.items()}
+
     def bands(self, step_mm: float) -> dict[int, Band]:
         """Return the band of each district, its pattern in such steps. [mm]"""
         if step_mm not in self._kept:

@@ -57,8 +57,12 @@ class Pair:
     def paint_middle(self, painter: QPainter, exposed: QRectF, reach_mm: float) -> None:
         """Paint one line along the way with the painter's pen."""
         if self._middle is None:
-            self._middle = Chunks(_legs(self._points))
+            self._middle = Chunks(self.legs())
         self._middle.draw(painter, exposed, reach_mm)
+
+    def legs(self) -> Floats:
+        """Return the way from corner to corner, shape (N, 4). [mm]"""
+        return _legs(self._points)
 
     def _at(self, offset_mm: float, mm_per_px: float) -> _Sides:
         dash, space = (px * mm_per_px for px in DASH_PX)

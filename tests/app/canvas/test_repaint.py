@@ -1,16 +1,21 @@
 """What is painted bit by bit is what would be painted at once."""
 
 from collections.abc import Callable
+from pathlib import Path
+from typing import Any, ClassVar
 
 import numpy as np
 import pytest
 from numpy.typing import NDArray
-from PySide6.QtGui import QImage
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QImage, QPainter
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.canvas.canvas import Canvas
+from app.canvas.item import PartItem
 from app.session.session import Session
+from app.session.views import View
 from core.layout.change import Change
 from core.layout.edits.add import add_booster
 from core.layout.edits.move import move_along, move_parts
@@ -19,12 +24,19 @@ from core.layout.edits.set import set_fields
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Point
+from core.layout.storage.read import read_layout
 from tests.bench.generate import club_layout
 
 SHADE = 64
 """Lines cut off at the edge of what is painted come out up to a quarter lighter or
 darker, by Qt's own doing. A word or a line that was forgotten differs by far more.
 """
+
+SAMPLES = sorted(
+    path
+    for path in (Path(__file__).parents[3] / "sample_layouts").glob("*.fwl")
+    if path.stem.endswith("-faults")
+)
 
 Edit = Callable[[Layout], Change]
 
@@ -95,3 +107,87 @@ def test_a_crowd_too_is_left_as_painting_all_of_it_would_leave_it(
         canvas.viewport().update()
         QApplication.processEvents()
         assert np.abs(on_screen(canvas) - bit_by_bit).max() <= SHADE, name
+
+
+@pytest.mark.parametrize("zoom", [0.06, 0.12, 0.6])
+def test_panning_askew_leaves_what_painting_all_of_it_would_leave(
+    qtbot: QtBot, session: Session, canvas: Canvas, zoom: float
+) -> None:
+    canvas.set_colouring("volts")
+    session.replace_layout(club_layout(400), None)
+    canvas.show_at(3000.0, 900.0, zoom)
+    settle(qtbot, session, canvas)
+    across, down = canvas.horizontalScrollBar(), canvas.verticalScrollBar()
+    for x, y in ((24, 24), (-31, 17), (5, -40)):
+        across.setValue(across.value() + x)
+        down.setValue(down.value() + y)
+        QApplication.processEvents()
+    bit_by_bit = on_screen(canvas)
+    canvas.viewport().update()
+    QApplication.processEvents()
+    assert np.abs(on_screen(canvas) - bit_by_bit).max() <= SHADE
+
+
+def test_after_a_sketch_edits_are_painted_as_ever(
+    qtbot: QtBot, session: Session, canvas: Canvas
+) -> None:
+    session.replace_layout(club_layout(40), None)
+    canvas.show_at(1500.0, 300.0, 0.2)
+    settle(qtbot, session, canvas)
+    canvas._set_rough(rough=True)
+    canvas.zoom_about(canvas.viewport().rect().center(), 1.2)
+    QApplication.processEvents()
+    settle(qtbot, session, canvas)
+    for name in ("drop slid", "breaker moved"):
+        before = on_screen(canvas)
+        session.commit(EDITS[name](session.layout))
+        settle(qtbot, session, canvas)
+        bit_by_bit = on_screen(canvas)
+        assert (bit_by_bit != before).any(), name
+        canvas.viewport().update()
+        QApplication.processEvents()
+        assert np.abs(on_screen(canvas) - bit_by_bit).max() <= SHADE, name
+
+
+class Watched(PartItem):
+    """Looks at the painter after each drawing."""
+
+    left: ClassVar[set[str]] = set()
+
+    def paint(self, painter: QPainter, *others: Any) -> None:
+        world, hints = painter.worldTransform(), painter.renderHints()
+        clip = painter.clipBoundingRect()
+        super().paint(painter, *others)
+        kept = (
+            painter.worldTransform() == world
+            and painter.renderHints() == hints
+            and painter.clipBoundingRect() == clip
+            and painter.brush().style() == Qt.BrushStyle.NoBrush
+            and painter.opacity() == 1.0
+        )
+        if not kept:
+            self.left.add(type(self.drawing).__name__)
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+@pytest.mark.parametrize("view", ["volts", "poles", "districts"])
+def test_drawings_leave_the_painter_as_it_was(
+    *,
+    qtbot: QtBot,
+    session: Session,
+    canvas: Canvas,
+    monkeypatch: pytest.MonkeyPatch,
+    path: Path,
+    view: View,
+) -> None:
+    # What one leaves behind the next would be painted with, beyond the clip even.
+    monkeypatch.setattr("app.canvas.scene.PartItem", Watched)
+    canvas.set_colouring(view)
+    session.replace_layout(read_layout(path)[0], None)
+    session.select(tuple(session.layout.parts))
+    settle(qtbot, session, canvas)
+    for zoom in (0.05, 0.3, 2.0):
+        middle = canvas.plan.content().center()
+        canvas.show_at(middle.x(), middle.y(), zoom)
+        QApplication.processEvents()
+    assert Watched.left == set()

@@ -9,9 +9,10 @@ from PySide6.QtWidgets import QApplication, QGraphicsItem
 
 from app.canvas.canvas import Canvas
 from app.canvas.colouring import Colours, make_scale
+from app.canvas.crowding import CROWD_FROM
 from app.canvas.drawings.run import RunDrawing
 from app.canvas.item import PartItem
-from app.canvas.scene import CROWD_FROM, PlanScene
+from app.canvas.scene import PlanScene
 from app.session.session import Session
 from core.analysis.study import TrackValues
 from core.layout.change import Change
