@@ -47,6 +47,15 @@ def describe_report(study: Study, findings: tuple[Finding, ...]) -> dict[str, An
         "highest_loop": _describe_place(sound, sound.worst_loop, "loop_ohm"),
         "weakest_short": _describe_place(sound, sound.weakest_short, "margin"),
         **_describe_answers(layout, answers),
+        "measured_rails": [
+            {
+                "rail": own.rail,
+                "amps_a": tidy(own.amps_a),
+                "length_m": tidy(own.length_m),
+                "volts_v": tidy(own.volts_v),
+            }
+            for own in layout.settings.measured
+        ],
         "boosters": [
             _describe_booster(b, shorted=b.part in shorted) for b in study.boosters
         ],

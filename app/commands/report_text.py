@@ -12,6 +12,7 @@ from core.checks.words import list_names
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.queries import part_name, place_name, run_name
+from core.layout.rails import rails_measured
 from core.units.figures import show_amps, show_ohms, show_share, show_volts
 from core.units.length import show_length
 
@@ -58,6 +59,7 @@ def _write_figures(study: Study, answers: Answers) -> str:
         ]
     for duty in study.boosters:
         rows.append(("Booster", _write_booster(study.layout, duty, shorted)))
+    rows += [("Measured", text) for text in rails_measured(study.layout)]
     rows += [("No feed", text) for text in _write_unfed(study)]
     return write_rows(rows, 15)
 

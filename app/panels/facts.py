@@ -39,6 +39,7 @@ from core.layout.queries import (
     turns_of,
     ways_taken,
 )
+from core.layout.rails import measured_of, rail_of
 from core.layout.roads import setting_words
 from core.layout.turntables import (
     is_swapping,
@@ -178,7 +179,19 @@ def _of_run(layout: Layout, run: TrackRun) -> tuple[str, ...]:
             f"{pieces} {'piece' if pieces == 1 else 'pieces'} of rail, "
             f"{drops} {'drop' if drops == 1 else 'drops'}."
         ),
+        _rail_words(layout, run),
         *_climb(layout, run),
+    )
+
+
+def _rail_words(layout: Layout, run: TrackRun) -> str:
+    """Return what a metre of one rail has, and how sure that is."""
+    section = rail_of(layout.settings, run.rail)
+    measured = measured_of(layout.settings, run.rail) is not None
+    per_m = [1e3 * ohm for ohm in (section.ohm_per_m, section.low, section.high)]
+    return (
+        f"One rail has {per_m[0]:.3g} mΩ a metre ({per_m[1]:.3g} to {per_m[2]:.3g}), "
+        f"{'as measured' if measured else 'by the table'}."
     )
 
 

@@ -539,6 +539,18 @@ class Conductor(Struct, frozen=True, kw_only=True, omit_defaults=True):
     colour: Text
 
 
+class MeasuredRail(Struct, frozen=True, kw_only=True):
+    """What the person measured on one rail: amps through it, volts over a length.
+
+    It holds for all track of that rail, instead of what the table says.
+    """
+
+    rail: Text
+    amps_a: Annotated[float, Meta(ge=1e-3, le=100)]
+    length_m: Annotated[float, Meta(ge=1e-2, le=1000)]
+    volts_v: Annotated[float, Meta(ge=1e-6, le=100)]
+
+
 class Settings(
     Struct,
     frozen=True,
@@ -566,6 +578,7 @@ class Settings(
     lead_slack_mm: Annotated[float, Meta(ge=0, le=5000)] = 150.0
     spare: Share = 0.10
     notes: Note = ""
+    measured: Annotated[tuple[MeasuredRail, ...], Meta(max_length=100)] = ()
 
 
 Part = (

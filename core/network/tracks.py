@@ -27,10 +27,10 @@ from core.layout.parts import (
     Turnout,
 )
 from core.layout.queries import joint_positions
+from core.layout.rails import rail_of
 from core.layout.roads import set_road, takes_second
 from core.materials.joints import Joint, joint
 from core.materials.pair import track_inductance
-from core.materials.rails import rail
 from core.materials.scales import gauge_m
 from core.network.assembly import Assembly
 from core.network.circuit import BranchKind, Draw, Frog, Pair, Segment, Stretch
@@ -318,7 +318,7 @@ class Tracks:
 
     def _place_segment(self, run: TrackRun, here: _Stop, there: _Stop) -> None:
         length = there.position_m - here.position_m
-        section = rail(run.rail)
+        section = rail_of(self._layout.settings, run.rail)
         ohm = section.ohm_per_m * length
         henry = track_inductance(self._gauge, section) * length
         stretch = Stretch(run.id, here.position_m, there.position_m)

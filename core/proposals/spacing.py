@@ -11,27 +11,27 @@ from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Attachment, Bus, OnRun, Strip, ToBus, ToStrip, TrackRun
 from core.layout.queries import drops_on, free_way, joint_positions
-from core.materials.rails import rail
+from core.materials.rails import Rail
 
 LEAST_PIECE_M = 0.05
 """Shorter stubs of rail than this are left to their joiner (house choice). [m]"""
 
 
-def drop_spacing_m(rail_id: str, lost_v: float, amps: float) -> float:
+def drop_spacing_m(rail: Rail, lost_v: float, amps: float) -> float:
     """Return how far apart drops may stand on track fed by all of them. [m].
 
     A train halfway sees both halves in parallel: I·2r·(s/2)/2 = I·r·s/2, so
     s = 2·ΔV/(I·r), r the resistance of one rail.
     """
-    return 2.0 * lost_v / (amps * rail(rail_id).ohm_per_m)
+    return 2.0 * lost_v / (amps * rail.ohm_per_m)
 
 
-def stub_length_m(rail_id: str, lost_v: float, amps: float) -> float:
+def stub_length_m(rail: Rail, lost_v: float, amps: float) -> float:
     """Return how long a stub beyond its last drop may be: a quarter of that. [m].
 
     I·2r·x = ΔV, so x = ΔV/(2·I·r).
     """
-    return lost_v / (2.0 * amps * rail(rail_id).ohm_per_m)
+    return lost_v / (2.0 * amps * rail.ohm_per_m)
 
 
 def bare_pieces(layout: Layout, run: TrackRun) -> tuple[tuple[float, float], ...]:

@@ -46,6 +46,7 @@ REPORT_KEYS = {
     "districts",
     "conductors",
     "carried",
+    "measured_rails",
     "boosters",
     "unfed",
     "findings",

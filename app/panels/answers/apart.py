@@ -9,7 +9,7 @@ from app.session.looks import Looks
 from app.session.session import Session
 from core.layout.layout import Layout
 from core.layout.parts import TrackRun
-from core.materials.rails import rail
+from core.layout.rails import rail_of
 from core.proposals.spacing import drop_spacing_m, stub_length_m
 from core.units.figures import show_amps, show_volts
 from core.units.length import show_length
@@ -53,12 +53,14 @@ def advice(layout: Layout) -> tuple[Entry, ...]:
     return tuple(
         Entry(
             tuple(run.id for run in runs),
-            rail(name).label,
-            _length(layout, drop_spacing_m(name, LOST_V, amps)),
-            f"dead ends {_length(layout, stub_length_m(name, LOST_V, amps))} beyond "
+            rail.label,
+            _length(layout, drop_spacing_m(rail, LOST_V, amps)),
+            f"dead ends {_length(layout, stub_length_m(rail, LOST_V, amps))} beyond "
             "their last drop",
         )
-        for name, runs in used.items()
+        for rail, runs in (
+            (rail_of(layout.settings, name), runs) for name, runs in used.items()
+        )
     )
 
 

@@ -19,6 +19,7 @@ from app.panels.fields.codecs import (
     WATTS,
 )
 from app.panels.fields.field import Field, one_of
+from app.panels.fields.measured import MEASURED
 from app.panels.fields.pickers import (
     contact_choices,
     rail_choices,
@@ -185,6 +186,7 @@ FIELDS: Mapping[type[Part], tuple[Field, ...]] = {
     TrackRun: (
         NAME,
         Field("rail", "Rail", choices=rail_choices),
+        MEASURED,
         Field("piece_length_m", "Length of a piece", LENGTH),
         Field("joint", "Pieces joined by", choices=rail_joint_choices),
         Field("level_mm", "Height", MILLIMETRES, tip="Rail top over the floor."),

@@ -10,7 +10,7 @@ from core.layout.ids import PartId
 from core.layout.openings import edges_of
 from core.layout.parts import Drop, Gap, OnRun, Opening, TrackRun
 from core.layout.queries import run_name
-from core.materials.rails import rail
+from core.layout.rails import rail_of
 from core.units.length import show_length
 
 SAG_V = 0.2
@@ -35,7 +35,8 @@ def check(study: Study) -> Iterator[Finding]:
         for edge in edges_of(layout, opening):
             stops.setdefault(edge.run, []).append((edge.position_m, False))
     for run in layout.of_kind(TrackRun):
-        most = 2.0 * SAG_V / (TRAIN_A * rail(run.rail).ohm_per_m)
+        section = rail_of(layout.settings, run.rail)
+        most = 2.0 * SAG_V / (TRAIN_A * section.ohm_per_m)
         wide = [
             (b - a, a)
             for (a, is_drop), (b, is_next) in pairwise(sorted(stops.get(run.id, [])))
@@ -51,7 +52,7 @@ def _finding(
     system = study.layout.settings.lengths
     widest, start = max(wide)
     apart, limit = show_length(widest, system), show_length(most, system)
-    ohm = rail(run.rail).ohm_per_m
+    ohm = rail_of(study.layout.settings, run.rail).ohm_per_m
     sag = TRAIN_A * ohm * widest / 2.0
     where = "at one place" if len(wide) == 1 else f"at {len(wide)} places"
     return RULE.finding(

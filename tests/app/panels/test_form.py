@@ -234,7 +234,8 @@ def test_a_limit_is_set_inside_the_settings(qtbot: QtBot, session: Session) -> N
 @pytest.mark.parametrize("kind", FIELDS, ids=lambda kind: kind.__name__)
 def test_every_field_is_one_of_its_part(kind: type) -> None:
     own = set(kind.__struct_fields__)  # type: ignore[attr-defined]
-    assert {field.name for field in FIELDS[kind]} <= own
+    elsewhere = {f.name for f in FIELDS[kind] if f.read and f.build}
+    assert {field.name for field in FIELDS[kind]} - elsewhere <= own
 
 
 def _adding(bus: Bus) -> Change:
@@ -269,3 +270,43 @@ def test_a_contact_is_asked_for_only_where_a_frog_has_one(
     session.commit(set_fields(session.layout, frozenset({TURNOUT}), frog="insulated"))
     shown.append(form.editor("contact_a").isVisible())
     assert shown == [True, False]
+
+
+def test_a_rail_measured_on_one_track_is_one_step_for_the_layout(
+    qtbot: QtBot, session: Session
+) -> None:
+    form = show(qtbot, session, MAIN)
+    assert shown(form, "measured") == ""
+    type_in(qtbot, form, "measured", "1,5 A, 2 m, 240 mV")
+    (own,) = session.layout.settings.measured
+    # 1.5 A over 2 m: 240 mV are 80 mΩ a metre.
+    assert own.rail == session.layout.need(MAIN, TrackRun).rail
+    assert own.volts_v / own.amps_a / own.length_m == pytest.approx(0.08)
+    assert shown(form, "measured") == "1.50 A, 2.00 m, 240 mV"
+    session.undo_stack.undo()
+    assert shown(form, "measured") == ""
+
+
+def test_a_measurement_can_be_taken_back(qtbot: QtBot, session: Session) -> None:
+    form = show(qtbot, session, MAIN)
+    type_in(qtbot, form, "measured", "1 A; 1 m; 76 mV")
+    type_in(qtbot, form, "measured", " ")
+    assert session.layout.settings.measured == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [
+        ("76 mV", "amps, length and volts, with commas between"),
+        ("0 A, 1 m, 76 mV", "figures above nothing"),
+        ("1 A, 1 m, 76 V", "That would be 76 Ω a metre of one rail."),
+        ("much, 1 m, 76 mV", "Cannot read 'much'"),
+    ],
+)
+def test_what_no_rail_can_be_is_refused(
+    qtbot: QtBot, session: Session, text: str, sentence: str
+) -> None:
+    form = show(qtbot, session, MAIN)
+    type_in(qtbot, form, "measured", text)
+    assert sentence in form.error("measured")
+    assert session.layout.settings.measured == ()

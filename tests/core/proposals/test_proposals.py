@@ -23,6 +23,7 @@ from core.layout.parts import (
     TrackRun,
 )
 from core.layout.storage.read import read_layout
+from core.materials.rails import rail
 from core.network.reversing import find_reversing
 from core.proposals.gaps import cut_path, drops_inside, plan_cut
 from core.proposals.spacing import (
@@ -47,7 +48,7 @@ SAMPLES = Path(__file__).parents[3] / "sample_layouts"
 
 
 @pytest.mark.parametrize(
-    ("rail", "metres"),
+    ("name", "metres"),
     [
         ("code100-ns", 2.6),
         ("code83-ns", 1.85),
@@ -55,15 +56,15 @@ SAMPLES = Path(__file__).parents[3] / "sample_layouts"
         ("code55-ns", 0.67),
     ],
 )
-def test_n15_spacing_of_drops(rail: str, metres: float) -> None:
+def test_n15_spacing_of_drops(name: str, metres: float) -> None:
     # needs.md N15: 0.2 V at 2 A, a load midway, both rails; printed to two digits.
     # By hand for code 100: 2·0.2/(2·0.076) = 2.63 m.
-    assert drop_spacing_m(rail, 0.2, 2.0) == pytest.approx(metres, rel=0.015)
+    assert drop_spacing_m(rail(name), 0.2, 2.0) == pytest.approx(metres, rel=0.015)
 
 
 def test_n15_a_dead_end_may_be_a_quarter_of_that() -> None:
-    spacing = drop_spacing_m("code83-ns", 0.2, 2.0)
-    assert stub_length_m("code83-ns", 0.2, 2.0) == pytest.approx(spacing / 4.0)
+    spacing = drop_spacing_m(rail("code83-ns"), 0.2, 2.0)
+    assert stub_length_m(rail("code83-ns"), 0.2, 2.0) == pytest.approx(spacing / 4.0)
 
 
 def test_n40_a_loop_gets_a_section_for_its_longest_train() -> None:
