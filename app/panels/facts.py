@@ -23,6 +23,7 @@ from core.layout.parts import (
     Turnout,
     Turntable,
 )
+from core.layout.passing import plugs_needed
 from core.layout.queries import (
     attached_to,
     board_of,
@@ -56,6 +57,11 @@ from core.units.length import show_length
 from core.units.si import Metre
 
 UNPLUG = "Each bus that crosses it needs a plug there."
+_BUSES = {
+    "whole": "in one piece: it needs a plug",
+    "plugs": "by a plug",
+    "clear": "clear of it",
+}
 
 
 def facts_of(layout: Layout, part: Part) -> tuple[str, ...]:
@@ -282,8 +288,13 @@ def _of_drop(layout: Layout, drop: Drop) -> tuple[str, ...]:
 def _of_opening(layout: Layout, opening: Opening) -> tuple[str, ...]:
     runs = dict.fromkeys(c.run for c in opening.carries)
     names = ", ".join(run_name(layout, run) for run in runs)
+    over = tuple(
+        f"{passing.bus} crosses its edge {_length(layout, passing.position_m)} along, "
+        f"{_BUSES[opening.buses]}."
+        for passing in plugs_needed(layout, opening)
+    )
     if opening.use == "board joint":
-        return (f"Parts both rails of {names}.", UNPLUG)
+        return (f"Parts both rails of {names}.", *(over or (UNPLUG,)))
     drops = [drop.id for drop in section_drops(layout, opening)]
     pairs = f"{len(drops)} {'pair' if len(drops) == 1 else 'pairs'}"
     jumper = "No drop is on it yet: its rails carry nothing."
@@ -293,6 +304,7 @@ def _of_opening(layout: Layout, opening: Opening) -> tuple[str, ...]:
     return (
         f"Carries {names}; the longest stretch is {longest}.",
         jumper,
+        *over,
         "Double-click its edge, or F9, to open and shut it.",
     )
 

@@ -12,6 +12,7 @@ from core.checks.rules import (
     bridge_opposed,
     bridged_gap,
     bridged_programming,
+    bus_over_edge,
     crossing_short,
     crowded_screw,
     detector_drop,
@@ -125,6 +126,7 @@ RULES: tuple[Rule, ...] = (
     open_gap.RULE,  # W506
     live_approach.RULE,  # W507
     unfed_section.RULE,  # W508
+    bus_over_edge.RULE,  # W509
 )
 """Every rule there is, by code. A code never changes its meaning."""
 

@@ -451,7 +451,9 @@ class Opening(
     Both rails of every carried run end at its edges; the section is fed by its
     own drops alone, whose wires cross by a jumper with the contact `plug`.
     `hinge` is the side, in plan, of a gate's hinge or of a lift-out's jumper.
-    `contact` is an in-line switch that opens with it.
+    `contact` is an in-line switch that opens with it. `buses` tells of those that run
+    over its edges: whole wires, parted by plugs of the same kind, or passing clear of
+    it, under the floor or overhead.
     """
 
     id: PartId
@@ -461,6 +463,7 @@ class Opening(
     hinge: Edge = "left"
     plug: Text = "plug"
     contact: PartId | None = None
+    buses: Literal["whole", "plugs", "clear"] = "whole"
 
 
 # Benchwork ------------------------------------------------------------------

@@ -5,7 +5,6 @@ from collections import defaultdict
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from functools import partial
-from itertools import pairwise
 
 from core.layout.geometry import bus_path
 from core.layout.ids import PartId
@@ -23,6 +22,7 @@ from core.layout.parts import (
     ToPort,
     ToStrip,
 )
+from core.layout.passing import plugs_in
 from core.layout.queries import bus_length_m, drop_lead_m
 from core.materials.copper import at_temperature
 from core.materials.joints import Joint, joint
@@ -33,6 +33,9 @@ from core.network.circuit import BranchKind, Link, Pair, Source, Stretch
 from core.network.tracks import spread_of
 
 _Taps = tuple[tuple[float, Pair], ...]
+
+_Plug = tuple[float, str, bool]
+"""Where along a bus a plug is, its kind of contact, and whether it is drawn. [m]"""
 
 SAME_PLACE_M = 1e-6
 """Two taps closer than this are one node. [m]"""
@@ -56,6 +59,10 @@ class Power:
         self._taps: dict[PartId, _Taps] = {}
         self._celsius = layout.settings.temperature_c
         self._leads: dict[str, _Lead] = {}
+        self._plugs = {
+            bus: tuple((at, o.plug, o.id in self._opened) for at, o in plugs)
+            for bus, plugs in plugs_in(layout).items()
+        }
 
     def place_devices(self) -> None:
         """Add boosters, in-line devices and strips."""
@@ -70,8 +77,9 @@ class Power:
         """Add the taps of each bus and the wire between them."""
         wanted = self._tap_positions()
         for bus in self._layout.of_kind(Bus):
-            facts = (bus, tuple(wanted[bus.id]), self._celsius)
-            make = partial(self._place_bus, bus, wanted[bus.id])
+            plugs = self._plugs.get(bus.id, ())
+            facts = (bus, tuple(wanted[bus.id]), self._celsius, plugs)
+            make = partial(self._place_bus, bus, wanted[bus.id], plugs)
             self._taps[bus.id] = self._bench.place(bus.id, facts, make, _moved)
 
     def link_buses(self) -> None:
@@ -172,9 +180,12 @@ class Power:
             found.extend((bus.start, bus.end))
         return found
 
-    def _place_bus(self, bus: Bus, wanted: list[float]) -> _Taps:
+    def _place_bus(
+        self, bus: Bus, wanted: list[float], plugs: tuple[_Plug, ...]
+    ) -> _Taps:
         length = bus_path(bus).length_m
-        stops = _merged([0.0, *(min(p, length) for p in wanted), length])
+        cuts = [position for position, _, _ in plugs]
+        stops = _merged([0.0, *(min(p, length) for p in (*wanted, *cuts)), length])
         spool = wire(bus.wire)
         stretch = bus_length_m(bus) / length if length > 0.0 else 1.0
         ohm_per_m = at_temperature(spool.ohm_per_m, self._celsius) * stretch
@@ -182,7 +193,8 @@ class Power:
             loop_inductance_of_bus(spool, bus.lay, bus.spacing_mm / 1000.0) * stretch
         )
         taps = tuple((p, self._bench.pair(bus.id, p)) for p in stops)
-        for (p0, pair0), (p1, pair1) in pairwise(taps):
+        on = [(p, self._part(bus.id, pair, plugs, p)) for p, pair in taps]
+        for (p0, pair0), (p1, pair1) in zip(on, taps[1:], strict=False):
             for ends in zip(pair0, pair1, strict=True):
                 self._bench.connect(
                     BranchKind.BUS,
@@ -193,6 +205,27 @@ class Power:
                     spread=_spread(spool),
                 )
         return taps
+
+    def _part(
+        self, bus: PartId, near: Pair, plugs: tuple[_Plug, ...], position_m: float
+    ) -> Pair:
+        """Return where a bus goes on from a tap: beyond a plug, if one is there."""
+        for at, kind, is_open in plugs:
+            if abs(at - position_m) > SAME_PLACE_M:
+                continue
+            far = self._bench.pair(bus, position_m)
+            if not is_open:
+                plug = joint(kind)
+                for ends in zip(near, far, strict=True):
+                    self._bench.connect(
+                        BranchKind.CONTACT,
+                        ends,
+                        plug.ohm,
+                        of=Stretch(bus, position_m, position_m),
+                        spread=spread_of(plug),
+                    )
+            near = far
+        return near
 
     # Links
 

@@ -42,7 +42,7 @@ TABLE = (
     Planted("orrinside-quay", "F3", "W106", "X1", "meets the left rail of Siding 3"),
     Planted("orrinside-quay", "F4", "W129", "G1", "the frog of T3"),
     # S4: gap between CB2 and CB3; booster at 10 ms; filter; TS5; 30 m of bus;
-    # programming siding on two poles; a live side of the gate.
+    # programming siding on two poles; a live side of the gate; buses held fast to it.
     Planted("thistlewick-junction", "F1", "W125", "G2", "where CB2 and CB3 meet"),
     Planted("thistlewick-junction", "F2", "W303", "PB1", "trips in 10 ms and wins"),
     Planted("thistlewick-junction", "F3", "W211", "L10", "always reads as occupied"),
@@ -50,6 +50,7 @@ TABLE = (
     Planted("thistlewick-junction", "F5", "W128", "SW1", "joins it to Lower deck"),
     Planted("thistlewick-junction", "F7", "W507", "LO1", "on the back side"),
     Planted("thistlewick-junction", "F6", "W212", "OD2", "may read as a train"),
+    Planted("thistlewick-junction", "F8", "W509", "LO1", "it cannot be swung open"),
     # S6: TS6 turned; two legs labelled as each other; one-rail gap; bell wire; volts; phase; common; a stray drop.
     Planted("wulfenmoor-regional", "F1", "W103", "TS6", "wired the wrong way round"),
     Planted("wulfenmoor-regional", "F2", "W215", "B3", "labelled as each other"),
@@ -79,7 +80,7 @@ TABLE = (
 FAULTS_OF = {
     "dapplecombe-sidings": 5,
     "orrinside-quay": 4,
-    "thistlewick-junction": 7,
+    "thistlewick-junction": 8,
     "wulfenmoor-regional": 8,
     "fennimarsh-loops": 9,
     "lorrimoor-shed": 3,

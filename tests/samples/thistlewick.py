@@ -102,6 +102,7 @@ FAULTS = """What is wrong here:
 5. The whole programming siding hangs on a switch of two poles.
 6. The upper deck's east bus goes 30 m, twisted, after its detector.
 7. D22, beyond the gate, hangs on B2 and not on the gate's own switch, SW2.
+8. B2 and B6 run along the gate in one piece, and not under the doorway's floor.
 Both detectors are pairs of diodes, which take 1.4 V."""
 
 
@@ -128,6 +129,7 @@ def thistlewick() -> Iterator[Part]:
         carries=(_gate(),),
         hinge="front",
         contact=PartId("SW2"),
+        buses="clear",
     )
 
 
@@ -149,6 +151,7 @@ def thistlewick_faulty() -> Iterator[Part]:
         "OD2": {"drop_v": 1.4},
         "SW1": {"poles": 2},
         "B8": {"start": ToPort(part=PartId("SW1"))},
+        "LO1": {"buses": "whole"},
         "D22": {"to": ToBus(part=PartId("B2"), position_m=6.4)},
     }
     for part in thistlewick():

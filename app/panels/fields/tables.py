@@ -538,6 +538,16 @@ FIELDS: Mapping[type[Part], tuple[Field, ...]] = {
         ),
         Field("plug", "Its wires cross by", choices=contact_choices),
         Field(
+            "buses",
+            "Buses over its edges",
+            choices=one_of(
+                ("whole", "In one piece"),
+                ("plugs", "Part by plugs"),
+                ("clear", "Pass clear of it"),
+            ),
+            tip="Clear of it: under the floor, or overhead.",
+        ),
+        Field(
             "contact",
             "Switch that opens with it",
             TEXT.or_blank(),

@@ -6,14 +6,25 @@ from typing import Literal
 
 from core.layout.geometry import bus_path
 from core.layout.layout import Layout
-from core.layout.parts import Attachment, Bus, Drop, Inline, Strip, ToBus, ToStrip
+from core.layout.parts import (
+    Attachment,
+    Bus,
+    Drop,
+    Inline,
+    Opening,
+    Strip,
+    ToBus,
+    ToStrip,
+)
+from core.layout.passing import plugs_in
 from core.layout.queries import bus_length_m, run_name
+from core.materials.joints import joint
 from core.materials.wires import wire
 from core.sheet.schedules.benches import Bench, bench_at, benches_of
 from core.sheet.schedules.words import NOWHERE, end_words, letters_of
 from core.units.length import show_length
 
-TapKind = Literal["start", "bend", "drop", "bus", "device", "end"]
+TapKind = Literal["start", "bend", "drop", "bus", "device", "plug", "end"]
 
 
 _Found = tuple[float, int, TapKind, str]
@@ -93,7 +104,11 @@ class StripMap:
 def bus_rows(layout: Layout) -> tuple[BusRow, ...]:
     """Return every bus with its taps."""
     benches = benches_of(layout)
-    return tuple(_bus_row(layout, bus, benches) for bus in layout.of_kind(Bus))
+    plugs = plugs_in(layout)
+    return tuple(
+        _bus_row(layout, bus, benches, plugs.get(bus.id, ()))
+        for bus in layout.of_kind(Bus)
+    )
 
 
 def strip_maps(layout: Layout) -> tuple[StripMap, ...]:
@@ -101,7 +116,12 @@ def strip_maps(layout: Layout) -> tuple[StripMap, ...]:
     return tuple(_strip_map(layout, strip) for strip in layout.of_kind(Strip))
 
 
-def _bus_row(layout: Layout, bus: Bus, benches: tuple[Bench, ...]) -> BusRow:
+def _bus_row(
+    layout: Layout,
+    bus: Bus,
+    benches: tuple[Bench, ...],
+    plugs: Iterable[tuple[float, Opening]],
+) -> BusRow:
     a, b = letters_of(layout.settings)
     crossed = f", crossed: {a} to {b}"
     starts = _bus_end(layout, bus.start, crossed if bus.start_flipped else "")
@@ -112,6 +132,7 @@ def _bus_row(layout: Layout, bus: Bus, benches: tuple[Bench, ...]) -> BusRow:
         (path_m, 3, "end", ends),
         *_bends(layout, bus, benches),
         *_joined(layout, bus),
+        *_plugs(plugs),
     ]
     taps: list[Tap] = []
     before = 0.0
@@ -166,6 +187,12 @@ def _joined(layout: Layout, bus: Bus) -> Iterable[_Found]:
         if isinstance(device.other, ToBus) and device.other.part == bus.id:
             words = f"{device.id}, its other feed"
             yield _held(bus, device.other), 2, "device", words
+
+
+def _plugs(plugs: Iterable[tuple[float, Opening]]) -> Iterable[_Found]:
+    for position, opening in plugs:
+        words = f"plug at the edge of {opening.id}, {joint(opening.plug).label}"
+        yield position, 2, "plug", words
 
 
 def _held(bus: Bus, to: ToBus) -> float:

@@ -1,10 +1,12 @@
-"""What the properties say of a diamond or slip."""
+"""What the properties say of a diamond or slip, and of what runs over an opening."""
 
 from app.panels.facts import facts_of, thrown_words
 from app.panels.fields.tables import fields_of
 from core.layout.ids import PartId
+from core.layout.parts import Opening
 from core.layout.roads import road_mark
 from tests.core.network.cross import Frogs, Shapes, crossing, fed_across
+from tests.core.network.test_openings import over
 
 
 def words(frog: Frogs, shape: Shapes = "diamond") -> str:
@@ -32,6 +34,13 @@ def test_dead_and_uncut_ones_are_told_apart() -> None:
 def test_slip_roads_are_counted() -> None:
     assert "A slip road leads" in words("insulated", "single slip")
     assert "Two slip roads lead" in words("insulated", "double slip")
+
+
+def test_it_is_said_how_a_bus_gets_over_an_edge() -> None:
+    for buses, how in (("plugs", "by a plug"), ("clear", "clear of it")):
+        layout = over(buses, "gate")
+        told = facts_of(layout, layout.need(PartId("LO1"), Opening))
+        assert f"B1 crosses its edge 2.40 m along, {how}." in told
 
 
 def test_fields_are_asked_for_where_they_matter() -> None:

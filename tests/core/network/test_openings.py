@@ -1,9 +1,12 @@
 """What electricity sees of an opening: ends of rail, a plug, a contact."""
 
+from typing import Any
+
 import pytest
 
 from core.layout.ids import PartId
 from core.layout.layout import Layout
+from core.layout.parts import Bus, Point, ToBus, ToPort
 from core.network.build import build_circuit
 from core.network.circuit import BranchKind, Circuit
 from core.network.live import live_nodes
@@ -104,3 +107,61 @@ def test_joined_track_inside_is_not_cut_but_at_the_edge_it_is() -> None:
 def test_edges_are_double_gaps_to_those_who_ask_for_sections() -> None:
     gapped = [link.part for link in plan_sections(gate()).links if link.gapped]
     assert sorted(gapped) == ["G1", "G2", "LO1", "LO1"]
+
+
+def over(buses: str, use: str = "lift-out") -> Layout:
+    """Return the gate with a bus from PB1 over its section, to D5 beyond."""
+    points = (Point(x_mm=0.0, y_mm=40.0), Point(x_mm=3900.0, y_mm=40.0))
+    bus = Bus(
+        id=PartId("B1"), points=points, start=ToPort(part=PartId("PB1")), slack=0.0
+    )
+    beyond = {"to": ToBus(part=bus.id, position_m=3.7)}
+    changes: dict[str, dict[str, Any]] = {
+        "LO1": {"use": use, "buses": buses},
+        "D5": beyond,
+    }
+    return gate(bus, changes=changes)
+
+
+def plugs(circuit: Circuit) -> list[tuple[float, float]]:
+    """Return the contacts along the bus, where and how much. [m, Ω]"""
+    return [
+        (branch.start_m, branch.ohm)
+        for branch in circuit.branches
+        if branch.part == "B1"
+        and branch.kind is BranchKind.CONTACT
+        and branch.start_m > 0.0
+    ]
+
+
+@pytest.mark.parametrize(("use", "edges"), [("lift-out", (1.6, 2.4)), ("gate", (2.4,))])
+def test_a_bus_has_a_plug_in_each_conductor_at_each_edge_that_parts(
+    use: str, edges: tuple[float, ...]
+) -> None:
+    # By the table of contacts 10 mΩ; a gate's hinge has a loose loop instead.
+    wanted = [(edge, 0.010) for edge in edges for _ in "AB"]
+    found = plugs(build_circuit(over("plugs", use), loads=False))
+    assert found == [pytest.approx(pair) for pair in wanted]
+
+
+@pytest.mark.parametrize("buses", ["whole", "clear"])
+def test_a_bus_in_one_piece_has_none(buses: str) -> None:
+    assert plugs(build_circuit(over(buses), loads=False)) == []
+
+
+@pytest.mark.parametrize(("buses", "is_live"), [("plugs", False), ("clear", True)])
+def test_out_with_the_section_goes_what_a_plug_feeds(
+    buses: str, *, is_live: bool
+) -> None:
+    # D5 at 3.7 m, beyond G2 at 3.3 m, hangs on the far end of the bus.
+    circuit = build_circuit(over(buses), loads=False, opened=LO1)
+    assert ((3.3, 4.0) in live_lengths(circuit)) is is_live
+
+
+def test_taps_stay_on_their_side_of_a_plug() -> None:
+    # By hand, A alone: 3.7 m of 2.5 mm² at 7.98 mΩ/m (IEC 60228), two plugs, a
+    # soldered joint at the booster, of 0.5 mΩ, and a screw of 2 mΩ there.
+    circuit = build_circuit(over("plugs"), loads=False)
+    way = [b for b in circuit.branches if b.part == "B1" and b.wire == "A"]
+    inside = sum(b.ohm for b in way if b.end_m <= 3.7 + 1e-9)
+    assert inside == pytest.approx(3.7 * 7.98e-3 + 2 * 0.010 + 0.002, rel=1e-3)

@@ -1,5 +1,7 @@
 """The list of lift-outs and gates: jumper, plug, contact, dead approach."""
 
+from collections.abc import Iterable
+
 from core.sheet.brief import Brief
 from core.sheet.frame import Flow, Leaf
 from core.sheet.schedules.track.openings import DEAD_M, OpeningRow, opening_rows
@@ -52,7 +54,7 @@ def _row(brief: Brief, row: OpeningRow) -> Row:
         (
             f"{titled(opening.id, opening.name)}\n{opening.use}",
             _carries(brief, row),
-            _jumper(row),
+            "\n".join((_jumper(row), *_buses(brief, row))),
             _approach(brief, row),
             "□",
             "□",
@@ -77,6 +79,19 @@ def _jumper(row: OpeningRow) -> str:
     named = f"{pairs}, {row.opening.hinge} side: {', '.join(row.drops)}"
     words = f"{named}\n{', '.join(row.wires)}\n{row.plug}"
     return f"{words}, {show_amps(row.plug_a)} or more" if row.plug_a else words
+
+
+def _buses(brief: Brief, row: OpeningRow) -> Iterable[str]:
+    """Yield how each bus gets over an edge, and where along it that is."""
+    for passing in row.buses:
+        where = f"{passing.bus}, {brief.place(passing.position_m)} along"
+        match row.opening.buses:
+            case "plugs":
+                yield f"plug in {where}, {passing.side} side"
+            case "clear":
+                yield f"clear of it: {where}"
+            case "whole":
+                yield f"▲ IN ONE PIECE: {where}"
 
 
 def _approach(brief: Brief, row: OpeningRow) -> str:

@@ -8,6 +8,7 @@ from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.openings import edges_of, longest_m, section_drops, side_of
 from core.layout.parts import Drop, Opening
+from core.layout.passing import Passing, plugs_needed
 from core.layout.queries import run_name
 from core.materials.joints import joint
 from core.materials.wires import wire
@@ -38,6 +39,8 @@ class OpeningRow:
         The sides on which it has edges.
     live : tuple of LiveApproach
         Rail before its edges that stays live while it is open.
+    buses : tuple of Passing
+        Where buses must part for it to open.
     """
 
     opening: Opening
@@ -49,6 +52,7 @@ class OpeningRow:
     plug_a: float
     sides: tuple[str, ...]
     live: tuple[LiveApproach, ...]
+    buses: tuple[Passing, ...]
 
 
 def opening_rows(study: Study) -> tuple[OpeningRow, ...]:
@@ -71,6 +75,7 @@ def _row(study: Study, opening: Opening) -> OpeningRow:
         plug_a=max((_trip_a(study, drop) for drop in drops), default=0.0),
         sides=_sides(layout, opening),
         live=live_approaches(layout, opening) if swings else (),
+        buses=plugs_needed(layout, opening),
     )
 
 

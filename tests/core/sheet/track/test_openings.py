@@ -1,5 +1,7 @@
 """Lift-outs and gates on paper: the list, the mark, the key."""
 
+import pytest
+
 from core.analysis.examine import study_layout
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -7,8 +9,10 @@ from core.sheet.drawing.opening import PIN
 from core.sheet.marks import Circle
 from core.sheet.pages.plan import plan_leaves
 from core.sheet.pages.track.openings import opening_leaves
+from core.sheet.schedules.power import bus_rows
 from core.sheet.schedules.track.openings import OpeningRow, opening_rows
 from tests.core.checks.gate import carried, gate, opening
+from tests.core.network.test_openings import over
 from tests.core.network.track import layout_of, run
 from tests.core.sheet.boards import brief_of, texts
 
@@ -49,6 +53,25 @@ def test_a_live_side_and_a_missing_jumper_stand_out() -> None:
 
 def test_without_a_switch_it_says_so() -> None:
     assert "NO SWITCH" in words(gate(changes={"LO1": {"contact": None}}))
+
+
+@pytest.mark.parametrize(
+    ("buses", "said"),
+    [
+        ("whole", "▲ IN ONE PIECE: B1, 2.400 m along"),
+        ("plugs", "plug in B1, 2.400 m along, right side"),
+        ("clear", "clear of it: B1, 2.400 m along"),
+    ],
+)
+def test_the_page_tells_how_a_bus_gets_over_an_edge(buses: str, said: str) -> None:
+    # From x = 0 along the track; the edges lie at 1.6 m, the hinge, and 2.4 m.
+    assert said in words(over(buses, "gate"))
+
+
+def test_a_plug_stands_among_the_taps_of_its_bus() -> None:
+    (found,) = bus_rows(over("plugs", "gate"))
+    assert [t.position_m for t in found.taps if t.kind == "plug"] == [2.4]
+    assert any(t.what.startswith("plug at the edge of LO1") for t in found.taps)
 
 
 def test_no_opening_no_page() -> None:
