@@ -26,6 +26,7 @@ from core.layout.parts import (
     ToStrip,
     TrackRun,
 )
+from core.layout.passing import plugs_in
 from core.layout.queries import free_ends, part_name, run_name
 
 GRID_MM = 10.0
@@ -94,11 +95,17 @@ def _dead_wiring(study: Study) -> Iterator[Finding]:
     heaps: defaultdict[int, dict[PartId, None]] = defaultdict(dict)
     open_out: set[int] = set()
     opened = opened_devices(study.layout, study.case.opened)
+    drawn = {
+        bus
+        for bus, plugs in plugs_in(study.layout).items()
+        if any(opening.id in study.case.opened for _, opening in plugs)
+    }
     for i, node in enumerate(study.circuit.nodes):
         if live[i]:
             continue
         part = study.layout.parts[node.part]
-        if part.id in opened and ("_out" in node.name or "_iso" in node.name):
+        is_out = "_out" in node.name or "_iso" in node.name
+        if part.id in drawn or (is_out and part.id in opened):
             open_out.add(int(label[i]))
         elif isinstance(part, Bus | Strip | Inline):
             heaps[int(label[i])][node.part] = None

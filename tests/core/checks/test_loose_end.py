@@ -1,7 +1,10 @@
 """W104: wire or device that hangs on nothing, or track ends that only touch."""
 
 import msgspec
+import pytest
 
+from core.analysis.examine import study_layout
+from core.analysis.study import Case
 from core.checks.finding import Severity
 from core.checks.rules.loose_end import RULE
 from core.layout.ids import PartId
@@ -15,6 +18,7 @@ from tests.core.checks.plank import (
     straight,
     to_bus,
 )
+from tests.core.network.test_openings import over
 
 
 def test_fires_for_a_drop_that_ends_nowhere() -> None:
@@ -80,3 +84,9 @@ def test_quiet_behind_a_switch_that_is_open() -> None:
 
 def test_quiet_for_a_bus_whose_far_end_is_free() -> None:
     assert find(RULE, plank()) == []
+
+
+@pytest.mark.parametrize("opened", [(), ("LO1",)])
+def test_quiet_about_a_bus_whose_plug_is_drawn(opened: tuple[str, ...]) -> None:
+    case = Case(opened=frozenset(map(PartId, opened)))
+    assert list(RULE.check(study_layout(over("plugs"), case))) == []

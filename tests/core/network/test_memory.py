@@ -33,6 +33,7 @@ from core.network.memory import PartMemory
 from core.network.power import Power
 from tests.core.layout.edits.any_edit import any_edit
 from tests.core.layout.strategies import layouts
+from tests.core.network.test_openings import over
 
 SAMPLES = sorted(
     (Path(__file__).parents[3] / "sample_layouts").glob("*.fwl"), key=lambda p: p.name
@@ -43,6 +44,17 @@ EXAMPLES = 60 if "CI" in environ else 240
 def assert_same(layout: Layout, memory: PartMemory) -> None:
     copy = layout.copy()
     assert build_circuit(copy, memory=memory) == build_circuit(copy)
+
+
+def test_plugs_come_and_go_with_what_the_opening_says() -> None:
+    layout, memory = over("whole"), PartMemory()
+    assert_same(layout, memory)
+    for buses in ("plugs", "clear", "plugs"):
+        layout.apply(set_fields(layout, frozenset({PartId("LO1")}), buses=buses))
+        assert_same(layout, memory)
+    opened = frozenset({PartId("LO1")})
+    again = build_circuit(layout, opened=opened, memory=memory)
+    assert again == build_circuit(layout, opened=opened)
 
 
 @given(layouts(), st.data())
