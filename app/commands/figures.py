@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from math import isfinite
 from typing import Any
 
+from core.analysis.study import Beyond
 from core.layout.layout import Layout
 from core.layout.parts import OnRun
 from core.layout.queries import run_name
@@ -49,4 +50,14 @@ def place_of(layout: Layout, place: OnRun) -> dict[str, Any]:
         "run": place.run,
         "track": run_name(layout, place.run),
         "position_m": tidy(place.position_m),
+    }
+
+
+def describe_beyond(beyond: Beyond) -> dict[str, Any]:
+    """Return a device that cannot give what is drawn."""
+    return {
+        "part": beyond.part,
+        "amps_a": tidy(beyond.amps_a),
+        "bound": beyond.bound,
+        "bound_a": tidy(beyond.bound_a),
     }

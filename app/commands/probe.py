@@ -5,7 +5,7 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
-from app.commands.figures import tidy
+from app.commands.figures import describe_beyond, tidy
 from app.commands.probe_text import say_shorted, write_probe
 from app.commands.reading import open_layout
 from app.commands.say import say, say_json
@@ -151,6 +151,7 @@ def describe_probe(found: Probe) -> dict[str, Any]:
         "drops": [] if is_shorted else [_describe_flow(f) for f in found.drops],
         "devices": [] if is_shorted else [_describe_flow(f) for f in found.devices],
         "starves": [] if is_shorted else [one.part for one in found.starves],
+        "beyond": [describe_beyond(one) for one in found.beyond],
         "drop_verdict": found.drop_verdict,
         "short_verdict": found.short_verdict,
         "breakdown": []

@@ -5,7 +5,7 @@ from math import isfinite
 from typing import Any
 
 from app.commands.answers import Answers, Judged, answer
-from app.commands.figures import place_of, tidy
+from app.commands.figures import describe_beyond, place_of, tidy
 from core.analysis.districts import District
 from core.analysis.legs import SNUBBER_FARAD, SNUBBER_OHM, Leg
 from core.analysis.probe import probe_place
@@ -237,6 +237,7 @@ def _describe_place(
         "loop_low_ohm": tidy(found.loop_low_ohm),
         "loop_high_ohm": tidy(found.loop_high_ohm),
         "margin": tidy(found.margin),
+        "beyond": [describe_beyond(one) for one in found.beyond],
         figure: tidy(worst.value),
     }
 

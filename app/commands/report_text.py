@@ -5,6 +5,7 @@ from collections import Counter
 from app.commands.answers import Answers, answer
 from app.commands.answers_text import what_limits, write_answers
 from app.commands.figures import write_rows, write_text
+from core.analysis.beyond import say_beyond
 from core.analysis.probe import judge_short, probe_place, say_starved
 from core.analysis.study import BoosterDuty, Extreme, Probe, Study
 from core.checks.finding import Finding, Severity
@@ -78,6 +79,8 @@ def _write_volts(study: Study, train: str) -> tuple[str, str]:
         f"{_place(study, study.worst_volts)}, with a {train} train there: "
         f"{_lost(found)}"
     )
+    if found.beyond:
+        text += f". But {say_beyond(found.beyond[0])}"
     return "Lowest volts", text
 
 

@@ -9,6 +9,7 @@ from app.panels.bits import Card, IconButton, label, row, rule
 from app.panels.loss_bars import LossBars
 from app.panels.losses import sum_of
 from app.panels.probe_words import (
+    beyond_in_words,
     chain_in_words,
     devices_in_words,
     drops_in_words,
@@ -60,7 +61,8 @@ class ProbeCard(Card):
         self.verdict = Tag(looks)
         self.box.addLayout(row(self.before, self.volts, None, self.verdict))
         self.lost, self.rails = label("", "faint"), label("")
-        for told in (self.lost, self.rails):
+        self.beyond = label("", "error")
+        for told in (self.lost, self.beyond, self.rails):
             self.box.addWidget(told)
         self._add_rows()
         self._rule = rule()
@@ -117,6 +119,8 @@ class ProbeCard(Card):
         shorted = probe.shorted_by is not None
         self.shorted.setVisible(shorted)
         self.shorted.setText(probe.sentence if shorted else "")
+        self.beyond.setVisible(bool(probe.beyond))
+        self.beyond.setText(beyond_in_words(probe))
         self.lost.setVisible(not shorted)
         for widget in (*self._lines(), self._rule, self.bars, self.sum):
             widget.setVisible(probe.fed and not shorted)
@@ -156,6 +160,7 @@ class ProbeCard(Card):
     def _say_nothing(self) -> None:
         self.before.hide()
         self.shorted.hide()
+        self.beyond.hide()
         self.volts.setText("…")
         self.verdict.show_tag("", "", "faint")
         self.lost.show()

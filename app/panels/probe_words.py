@@ -1,6 +1,7 @@
 """What a probe says in words: its bands, what limits a short, and who cuts it off."""
 
 from app.panels.verdicts import show_margin
+from core.analysis.beyond import say_beyond
 from core.analysis.borders import SIDES
 from core.analysis.poles import PoleStretch
 from core.analysis.probe import say_starved
@@ -48,6 +49,14 @@ def volts_in_words(probe: Probe) -> str:
     train = show_amps(probe.test_train_a)
     lost = show_share(probe.drop_share)
     return f"({low} to {high} V) with a {train} train; {lost} lost"
+
+
+def beyond_in_words(probe: Probe) -> str:
+    """Return which devices cannot give what is drawn; empty where all can."""
+    told = [f"{say_beyond(one)}." for one in probe.beyond]
+    if any(one.stops for one in probe.beyond):
+        told.append("So no train gets these volts.")
+    return " ".join(told)
 
 
 def loop_in_words(probe: Probe) -> str:

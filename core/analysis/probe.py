@@ -6,6 +6,7 @@ from typing import Literal
 import numpy as np
 
 from core.analysis.bands import band_at
+from core.analysis.beyond import beyond_flows, say_beyond
 from core.analysis.breakdown import (
     Point,
     Response,
@@ -17,6 +18,7 @@ from core.analysis.flows import device_flows, drop_flows
 from core.analysis.loads import Starved, starved_by
 from core.analysis.shorts import Shorts, short_currents
 from core.analysis.study import (
+    Beyond,
     Clearing,
     Floats,
     Probe,
@@ -65,7 +67,9 @@ def probe_place(study: Study, place: OnRun) -> Probe:
     shorted = shorted_booster(study, point)
     if shorted is not None:
         drop_verdict = short_verdict = "poor"
-    if starves:
+    devices = device_flows(study, point, response)
+    beyond = () if shorted else beyond_flows(study.layout, devices)
+    if starves or any(one.stops for one in beyond):
         drop_verdict = "poor"
     return Probe(
         run=run.id,
@@ -91,7 +95,9 @@ def probe_place(study: Study, place: OnRun) -> Probe:
         margin=margin,
         drop_verdict=drop_verdict,
         short_verdict=short_verdict,
-        sentence=_sentence(_first(volts, share, starves, scan.train_a), by, margin)
+        sentence=_sentence(
+            _first((volts, share), starves, beyond, scan.train_a), by, margin
+        )
         if shorted is None
         else f"{shorted} is shorted, A joined to B: cure that first. Figures here "
         "are those of the short.",
@@ -105,8 +111,9 @@ def probe_place(study: Study, place: OnRun) -> Probe:
         lazy_w=lazy_watts(source, loop, by.trip_a) if by else None,
         notch_s=notch(study, point, response, source),
         drops=drop_flows(study, point, response),
-        devices=device_flows(study, point, response),
+        devices=devices,
         starves=starves,
+        beyond=beyond,
     )
 
 
@@ -280,15 +287,21 @@ def _dead(study: Study, place: OnRun, track: str) -> Probe:
         drops=(),
         devices=(),
         starves=(),
+        beyond=(),
     )
 
 
 def _first(
-    volts: float, share: float, starves: tuple[Starved, ...], train_a: float
+    figures: tuple[float, float],
+    starves: tuple[Starved, ...],
+    beyond: tuple[Beyond, ...],
+    train_a: float,
 ) -> str:
+    volts, share = figures
+    said = f"{show_volts(volts)} at load, {show_share(share)} lost on the way"
     if starves:
-        return say_starved(starves, train_a)
-    return f"{show_volts(volts)} at load, {show_share(share)} lost on the way"
+        said = say_starved(starves, train_a)
+    return f"{said}, but {say_beyond(beyond[0])}" if beyond else said
 
 
 def _sentence(first: str, by: Clearing | None, margin: float | None) -> str:

@@ -138,6 +138,29 @@ class Flow:
     rated_a: float
 
 
+Bound = Literal["rated", "trip", "limit"]
+"""What a device is made for, trips at, or gives at most."""
+
+
+@dataclass(frozen=True, slots=True)
+class Beyond:
+    """A booster or device that cannot give what is drawn.
+
+    `bound_a` is the amps it is made for, trips at or gives at most, as `bound` says;
+    what holds first. [A]
+    """
+
+    part: PartId
+    amps_a: float
+    bound: Bound
+    bound_a: float
+
+    @property
+    def stops(self) -> bool:
+        """Whether it cuts off or gives way, so that no volts hold."""
+        return self.bound != "rated"
+
+
 @dataclass(frozen=True, slots=True)
 class Probe:
     """What a point of track gets, with the test train there.
@@ -157,7 +180,9 @@ class Probe:
     carry with the train here, the most loaded first, as far as they carry anything;
     `devices` the same of what stands before the place, the booster first.
     `starves` holds the loads of constant watts that get none with the train here:
-    then nothing is left, `volts_v` is 0 and there is no breakdown.
+    then nothing is left, `volts_v` is 0 and there is no breakdown. `beyond` names
+    the devices before the place that cannot give what is drawn: volts are then what
+    they would be if they could.
     """
 
     run: PartId
@@ -196,6 +221,7 @@ class Probe:
     drops: tuple[Flow, ...]
     devices: tuple[Flow, ...]
     starves: tuple[Starved, ...]
+    beyond: tuple[Beyond, ...]
 
 
 @dataclass(frozen=True, slots=True)

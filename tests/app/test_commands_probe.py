@@ -50,6 +50,7 @@ PROBE_KEYS = {
     "drops",
     "devices",
     "starves",
+    "beyond",
     "drop_verdict",
     "short_verdict",
     "breakdown",
@@ -295,3 +296,23 @@ def test_a_train_that_starves_a_load_is_told(
     said = " ".join(capsys.readouterr().out.split())
     assert "Lowest volts none left at Main" in said
     assert "starves L1" in said
+
+
+def test_a_booster_that_trips_on_the_train_is_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    layout = board(test_train_a=4.0)
+    weak = replace(layout.need(PartId("PB1"), Booster), rated_a=3.0, trip_a=3.0)
+    path = saved(Layout({**layout.parts, weak.id: weak}), tmp_path)
+    found = probe(path, "Main", "1200", capsys)
+    assert found["drop_verdict"] == "poor"
+    assert found["beyond"] == [
+        {"part": "PB1", "amps_a": pytest.approx(4.0), "bound": "trip", "bound_a": 3.0}
+    ]
+    run_command(["report", str(path)])
+    said = " ".join(capsys.readouterr().out.split())
+    lowest = said.split("Lowest volts")[1].split("Highest loop")[0]
+    assert "But PB1 would have to give 4.00 A and trips at 3.00 A" in lowest
+    run_command(["report", str(path), "--json"])
+    lowest = json.loads(capsys.readouterr().out)["lowest_volts"]
+    assert [one["bound"] for one in lowest["beyond"]] == ["trip"]

@@ -24,6 +24,7 @@ WORST_KEYS = PLACE_KEYS | {
     "loop_low_ohm",
     "loop_high_ohm",
     "margin",
+    "beyond",
 }
 REPORT_KEYS = {
     "file",

@@ -18,13 +18,15 @@ from app.panels.stages.base import Hands, StagePanel, key_of
 from app.panels.verdicts import show_margin
 from app.session.looks import Looks
 from app.session.session import Session
+from core.analysis.beyond import beyond_at, say_beyond
+from core.analysis.probe import find_point
 from core.analysis.sound import shorted_boosters, trains_amps
 from core.analysis.study import Study
 from core.checks.finding import Finding
 from core.checks.words import left_out, list_names
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Bus, Load
+from core.layout.parts import Bus, Load, OnRun
 from core.layout.queries import kind_word, place_name, run_name
 from core.units.figures import show_amps, show_ohms, show_volts, show_watts
 
@@ -121,6 +123,8 @@ class ProvePanel(StagePanel):
                 place = extreme.place
                 name = place_name(study.layout, place)
                 figure = show(extreme.value)
+                if extreme is study.worst_volts:
+                    name += _beyond_words(study, place)
                 found.append(Entry((place.run,), word, figure, name, place=place))
         return found
 
@@ -149,6 +153,12 @@ class ProvePanel(StagePanel):
         shown = not self._limits.isVisible()
         self._limits.setVisible(shown)
         self._more.setText("Hide the limits" if shown else "Change the limits…")
+
+
+def _beyond_words(study: Study, place: OnRun) -> str:
+    """Return a line on a device that cannot give what these volts ask for."""
+    beyond = beyond_at(study, find_point(study, place))
+    return f"\n{say_beyond(beyond[0])}" if beyond else ""
 
 
 def _load(layout: Layout, load: Load) -> Entry:

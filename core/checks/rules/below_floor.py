@@ -6,6 +6,7 @@ import numpy as np
 
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
+from core.checks.giving import but_beyond
 from core.checks.rule import Rule
 from core.checks.spots import worst_spots
 from core.layout.queries import place_name
@@ -25,7 +26,8 @@ def check(study: Study) -> Iterator[Finding]:
         source = study.scan.source_at(spot.segment, spot.t)
         yield RULE.finding(
             f"{place_name(study.layout, spot.place)}: {_left(volts)} is left with "
-            f"{show_amps(study.scan.train_a)} more drawn there{spot.also}.",
+            f"{show_amps(study.scan.train_a)} more drawn there{spot.also}."
+            f"{but_beyond(study, spot)}",
             f"{show_volts(source)} − {show_volts(source - volts)} = "
             f"{show_volts(volts)} < {show_volts(floor)}",
             "Feed this place better: more drops, a thicker bus, a booster nearer by.",

@@ -6,6 +6,7 @@ import numpy as np
 
 from core.analysis.study import Loss, Study
 from core.checks.finding import Finding, Severity
+from core.checks.giving import but_beyond
 from core.checks.rule import Rule
 from core.checks.spots import Spot, losses_at, worst_spots
 from core.checks.words import list_names
@@ -52,7 +53,7 @@ def _finding(study: Study, spot: Spot, *, explain: bool) -> Finding:
     return RULE.finding(
         f"{place_name(study.layout, spot.place)}: {show_volts(volts)} is left of "
         f"{show_volts(source)} with {show_amps(study.scan.train_a)} more drawn there"
-        f"{spot.also}.",
+        f"{spot.also}.{but_beyond(study, spot)}",
         f"{_sum(source, volts, losses)} = {show_share(share)} > {show_share(limit)}",
         _remedy(losses),
         parts=(*spot.runs, *_worst_parts(losses)),

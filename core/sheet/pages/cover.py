@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from core.analysis.beyond import say_beyond
 from core.analysis.probe import probe_place, say_starved
 from core.analysis.sound import sound_part
 from core.analysis.study import Study
@@ -219,6 +220,8 @@ def _volts_figure(brief: Brief, sound: Study) -> tuple[str, str, str]:
     if probe.volts_low_v <= worst.value <= probe.volts_high_v:
         low, high = show_volts(probe.volts_low_v), show_volts(probe.volts_high_v)
         note += f"; as rails and joints vary {low} to {high}"
+    if probe.beyond:
+        note += f"; but {say_beyond(probe.beyond[0])}"
     return (
         head,
         f"{show_volts(worst.value)}  ({lost}, {show_share(probe.drop_share)} lost)",

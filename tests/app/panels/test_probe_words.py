@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 
 from app.panels.probe_words import (
+    beyond_in_words,
     devices_in_words,
     drops_in_words,
     every_drop_in_words,
@@ -16,7 +17,7 @@ from app.panels.probe_words import (
     volts_in_words,
 )
 from core.analysis.loads import Starved
-from core.analysis.study import Flow, Probe, Racer
+from core.analysis.study import Beyond, Flow, Probe, Racer
 from core.layout.ids import PartId
 
 
@@ -42,6 +43,17 @@ def test_a_starved_load_is_told_instead_of_volts() -> None:
     found = probe(starves=(starved,), test_train_a=3.0)
     said = "A 3.00 A train here starves L1: of 30 W it can have 24 W at most."
     assert volts_in_words(found) == said
+
+
+def test_a_booster_that_cannot_give_it_is_told() -> None:
+    trips = Beyond(PartId("PB1"), 4.5, "trip", 3.0)
+    rated = Beyond(PartId("PB1"), 4.5, "rated", 4.0)
+    said = "PB1 would have to give 4.50 A and "
+    assert beyond_in_words(probe(beyond=(trips,))) == (
+        f"{said}trips at 3.00 A. So no train gets these volts."
+    )
+    assert beyond_in_words(probe(beyond=(rated,))) == f"{said}is made for 4.00 A."
+    assert beyond_in_words(probe(beyond=())) == ""
 
 
 def test_a_narrow_band_is_told_more_finely() -> None:

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from core.analysis.along import every_track_values, worst_along
+from core.analysis.beyond import say_beyond, worst_beyond
 from core.analysis.grades import Grade, Stops, stops_of
 from core.analysis.sound import shorted_boosters, sound_part
 from core.analysis.study import Extreme, Quantity, Study, TrackValues
@@ -81,8 +82,11 @@ def map_leaves(brief: Brief) -> Iterable[Leaf]:
         for quantity, area in zip(quantities, areas, strict=True):
             marks += _map(brief, _figures(study, quantity), region, area)
             brief.pace.step(0.4)
-        if left_out:
-            words = f"{left_out} is shorted: its track has no figures here."
+        words = f"{left_out} is shorted: its track has no figures." if left_out else ""
+        beyond = worst_beyond(study) if "volts" in quantities else None
+        if beyond is not None:
+            words = f"{words} With the train {say_beyond(beyond)}.".strip()
+        if words:
             marks.append(_line(brief.body, words))
         yield Leaf(title, tuple(marks), "SEEN FROM ABOVE")
 

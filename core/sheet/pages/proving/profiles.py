@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from math import isfinite
 
 from core.analysis.along import every_track_values, worst_along
+from core.analysis.beyond import say_beyond, worst_beyond
 from core.analysis.grades import stops_of
 from core.analysis.profile import Profile, profile_run
 from core.analysis.sound import sound_part
@@ -34,11 +35,13 @@ def profile_leaves(brief: Brief) -> Iterable[Leaf]:
         return
     body = brief.body
     foot = text_height(_NOTE) + 1.0
+    beyond = worst_beyond(study)
+    feet = foot * (1 if beyond is None else 2)
     count = min(len(worst), COLUMNS * ROWS)
     columns = min(count, COLUMNS)
     rows = -(-count // columns)
     width = (body.width - _APART * (columns - 1)) / columns
-    height = min((body.height - foot - _APART * (rows - 1)) / rows, _TALLEST)
+    height = min((body.height - feet - _APART * (rows - 1)) / rows, _TALLEST)
     marks: list[Mark] = []
     for number, (run, lowest) in enumerate(worst[:count]):
         row, column = divmod(number, columns)
@@ -48,6 +51,10 @@ def profile_leaves(brief: Brief) -> Iterable[Leaf]:
         marks += _chart(brief, study, run, lowest, area)
         brief.pace.step((number + 1.0) / count)
     marks.append(Text(body.left, body.bottom - 0.6, _note(brief), _NOTE, ink=SOFT))
+    if beyond is not None:
+        words = f"Not to be had: with the train {say_beyond(beyond)}."
+        at = body.bottom - 0.6 - foot
+        marks.append(Text(body.left, at, words, _NOTE, bold=True))
     yield Leaf(TITLE, tuple(marks))
 
 

@@ -36,6 +36,9 @@ practice, no source. [1]"""
 TOGETHER = 32
 """So many places are solved at once: enough to be fast, few enough to stop soon. [1]"""
 
+STEPS = 30
+"""Steps to the amps of a resistor beside loads of constant watts."""
+
 NEAR_M = 0.05
 """A farthest place this near to a drop is that drop. [m]"""
 
@@ -173,8 +176,23 @@ def _expect_all(
 def _expect(
     study: Study, point: Point, response: Response, ohm: float, spreads: Spreads
 ) -> tuple[float, Band]:
-    loop = study.scan.loop_at(point.segment, point.t)
-    amps = study.scan.standing_at(point.segment, point.t) / (ohm + loop)
+    amps = _resistor_amps(study, point, ohm)
     # The band is that of a train which draws what the resistor draws here.
     loaded = replace(study, scan=replace(study.scan, train_a=amps))
     return amps * ohm, band_at(loaded, point, response, spreads)
+
+
+def _resistor_amps(study: Study, point: Point, ohm: float) -> float:
+    """Return what a resistor draws at a point beside the loads, 0 if it starves one."""
+    scan, place = study.scan, (point.segment, point.t)
+    loop = scan.loop_at(*place)
+    amps = scan.standing_at(*place) / (ohm + loop)
+    if scan.hungry is None:
+        return amps
+    # Loads of constant watts answer: a few steps, each a small share of the last.
+    for _ in range(STEPS):
+        under = replace(scan, train_a=amps)
+        if under.starves_at(*place):
+            return 0.0
+        amps = (under.volts_at(*place) + amps * loop) / (ohm + loop)
+    return amps

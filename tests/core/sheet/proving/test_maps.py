@@ -101,3 +101,15 @@ def test_the_track_with_the_lowest_volts_comes_first() -> None:
     (leaf,) = profile_leaves(brief_of(Layout({p.id: p for p in parts})))
     told = " ".join(texts(leaf.marks))
     assert told.index("Far: lowest") < told.index(": lowest", told.index("Far") + 12)
+
+
+def test_volts_that_no_booster_gives_are_not_told_alone() -> None:
+    # 6 A of test train on a booster that trips at 5 A (its usual trip).
+    for pages, said in (
+        (map_leaves, "With the train PB1 would have to give 6.00 A and trips at 5.00"),
+        (profile_leaves, "Not to be had: with the train PB1 would have to give 6.00 A"),
+    ):
+        first = next(iter(pages(brief_of(shelf(6.0)))))
+        assert said in " ".join(texts(first.marks))
+        first = next(iter(pages(brief_of(shelf(4.9)))))
+        assert "would have to give" not in " ".join(texts(first.marks))

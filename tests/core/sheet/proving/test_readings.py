@@ -167,3 +167,16 @@ def test_a_layout_with_nothing_fed_has_no_page() -> None:
     wrong = replace(oval().need(PartId("D4"), Drop), a_rail="left")
     shorted = Layout({**oval().parts, wrong.id: wrong})
     assert reading_leaves(brief_of(shorted)) == ()
+
+
+def test_a_load_of_constant_watts_answers_the_resistor() -> None:
+    # One path of R to both: (V − u)/R = P/u + u/15 Ω, the upper root of
+    # (1 + R/15)·u² − V·u + R·P = 0. R is that of the loop where nothing else draws.
+    lamp = replace(train(0.0, "standing"), watts_w=20.0)
+    study = study_layout(shelf(lamp, supply=replace(BOOSTER, inner_ohm=1.0)))
+    ohm = study.scan.loop1[-1]
+    a, b, c = 1.0 + ohm / LOAD.ohm, -15.0, ohm * 20.0
+    root = (-b + (b * b - 4.0 * a * c) ** 0.5) / (2.0 * a)
+    last = reading_rows(study, LOAD)[-1]
+    assert last.volts_v == pytest.approx(root, rel=1e-6)
+    assert last.low_v < root < last.high_v
