@@ -98,3 +98,14 @@ class CannotBeFedError(CoreError):
         self.asked_w = asked_w
         self.most_w = most_w
         self.hint = "Feed that place better, or give the load a smaller figure."
+
+
+class UnsettledError(CoreError):
+    """Which diode detectors conduct could not be settled."""
+
+    def __init__(self, parts: tuple[str, ...]) -> None:
+        super().__init__(
+            f"Whether current passes {', '.join(parts)} could not be settled."
+        )
+        self.parts = parts
+        self.hint = "Give one of them no fixed loss to see the figures of the rest."

@@ -1,5 +1,7 @@
 """One quantity along one run, for colours and plots."""
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from core.analysis.ordering import Ints
@@ -76,18 +78,23 @@ def _values(study: Study, quantity: Quantity, index: Ints, t: Floats) -> Floats:
     scan = study.scan
     if quantity == "volts":
         return scan.volts_of(index, t)
-    a, cross, b = scan.loop0[index], scan.cross[index], scan.loop1[index]
     rails = scan.rails[index]
-    loop: Floats = (
-        (1 - t) ** 2 * a + 2 * t * (1 - t) * cross + t**2 * b + t * (1 - t) * rails
-    )
+
+    def loop_of(terms: Sequence[Floats] | Floats) -> Floats:
+        a, cross, b = terms
+        inside: Floats = t * (1 - t) * rails
+        ends: Floats = (1 - t) ** 2 * a + 2 * t * (1 - t) * cross + t**2 * b
+        return ends + inside
+
+    loop = loop_of((scan.loop0[index], scan.cross[index], scan.loop1[index]))
     if quantity == "loop":
         return loop
-    volts = (1 - t) * scan.source0[index] + t * scan.source1[index]
+    volts = (1 - t) * scan.driven0[index] + t * scan.driven1[index]
     clearing = tuple(study.clearing[i] for i in index)
     if quantity == "short_dc":
         fed = scan.fed[index]
-        return plain_margins(volts / np.where(fed, loop, 1.0), clearing)
+        short_loop = loop_of(scan.short_loops[:, index])
+        return plain_margins(volts / np.where(fed, short_loop, 1.0), clearing)
     if study.waves is None:
         return np.full(len(t), np.nan)
     return margins(study.shorts_at(index, t), clearing)

@@ -87,7 +87,7 @@ def band_at(
     volts = scan.volts_at(point.segment, point.t)
     loop_less, loop_more = _spread(kinds, by_loop + inside, low, high)
     volts_more, volts_less = _spread(kinds, by_volts + inside * scan.train_a, low, high)
-    source = scan.source_at(point.segment, point.t)
+    driven = scan.driven_at(point.segment, point.t)
     if scan.starves_at(point.segment, point.t):
         volts_less = volts_more = 0.0
     return Band(
@@ -95,8 +95,8 @@ def band_at(
         volts_high_v=volts - volts_more,
         loop_low_ohm=loop + loop_less,
         loop_high_ohm=loop + loop_more,
-        short_low_a=source / (loop + loop_more),
-        short_high_a=source / max(loop + loop_less, 1e-9),
+        short_low_a=driven / (loop + loop_more),
+        short_high_a=driven / max(loop + loop_less, 1e-9),
     )
 
 

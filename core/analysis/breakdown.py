@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.analysis.nodal import edge_amps, fixed_drops
+from core.analysis.nodal import edge_amps
 from core.analysis.study import Floats, Loss, Study
 from core.layout.ids import PartId
 from core.network.circuit import BranchKind
@@ -132,7 +132,7 @@ def break_down(study: Study, point: Point, response: Response) -> tuple[Loss, ..
     count = len(system.circuit.branches)
     train = study.scan.train_a
     amps = amps_with_train(study, point, response)
-    volts = response.amps * (system.ohm * amps + fixed_drops(system))
+    volts = response.amps * (system.ohm * amps + system.drop)
     for i in rail_branches(study, point):
         volts[i] += system.ohm[i] * point.t * (1.0 - point.t) * train
     rows: dict[BranchKind, float] = {}

@@ -6,14 +6,18 @@ from functools import partial
 import numpy as np
 
 from core.analysis.carrying_over import carry_over
+from core.analysis.diodes import Diodes
 from core.analysis.duties import find_duties
 from core.analysis.loads import solve_loads
 from core.analysis.nodal import Nodal
 from core.analysis.ordering import Ordering
+from core.analysis.passing import Passing, pass_track
 from core.analysis.scan import loop_terms, scan_track
-from core.analysis.selected import Pattern
+from core.analysis.selected import Factor, Pattern
+from core.analysis.settled import settle_circuit
 from core.analysis.study import Case, Study, find_extreme
 from core.analysis.system import (
+    Floats,
     Place,
     System,
     build_pattern,
@@ -94,23 +98,40 @@ def study_layout(
     )
     system = build_system(circuit)
     shape = pattern(system)
-    factor = shape.factor(fill_pattern(system, shape, 1.0 / system.ohm[:, None]))
-    loops = loop_terms(system, shape, factor.selected_inverse())[..., 0]
-    nodal = Nodal(system)
-    source = nodal.solve()
-    drawn = solve_loads(system, factor, source)
-    standing = nodal.solve(drawn.injection) if len(drawn.amps) else source
     train_a = layout.settings.test_train_a
     if case.test_train_a is not None:
         train_a = case.test_train_a
-    scan = scan_track(
-        system,
-        loops,
-        source=source,
-        standing=standing,
-        train_a=train_a,
-        small=drawn.small,
-    )
+    nodal = Nodal(system)
+    diodes = Diodes(system, nodal)
+    passing: Passing | None = None
+    if diodes:
+        base, settled = system, settle_circuit(system, nodal, diodes)
+        system = diodes.hold(settled.onset)
+        factor, loops = _factor(system, shape)
+        source, drawn, standing = settled.source, settled.drawn, settled.standing
+        begun = settled.beginning
+        scan = scan_track(
+            system,
+            loops,
+            source=source,
+            standing=begun,
+            train_a=train_a,
+            small=drawn.small,
+        )
+        passing, scan = pass_track(base, settled, scan)
+    else:
+        factor, loops = _factor(system, shape)
+        source = nodal.solve()
+        drawn = solve_loads(system, factor, source)
+        standing = nodal.solve(drawn.injection) if len(drawn.amps) else source
+        scan = scan_track(
+            system,
+            loops,
+            source=source,
+            standing=standing,
+            train_a=train_a,
+            small=drawn.small,
+        )
     return Study(
         layout=layout,
         case=case,
@@ -126,4 +147,11 @@ def study_layout(
         worst_volts=find_extreme(circuit, scan, scan.lowest_volts(), highest=False),
         worst_loop=find_extreme(circuit, scan, scan.highest_loop(), highest=True),
         find_duties=partial(find_duties, layout, system, scan, standing),
+        passing=passing,
     )
+
+
+def _factor(system: System, shape: Pattern) -> tuple[Factor, Floats]:
+    """Return the factors of the equations and the loop terms."""
+    factor = shape.factor(fill_pattern(system, shape, 1.0 / system.ohm[:, None]))
+    return factor, loop_terms(system, shape, factor.selected_inverse())[..., 0]

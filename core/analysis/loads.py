@@ -1,13 +1,14 @@
 """What trains draw: constant amps, and constant watts by their upper root."""
 
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.analysis.hungry import Small
 from core.analysis.nodal import Solution
-from core.analysis.selected import Factor
+from core.analysis.scan import LEAST_SOURCE_V
 from core.analysis.system import Floats, System
 from core.layout.ids import PartId
 
@@ -57,7 +58,14 @@ class Drawn:
     small: Small | None = None
 
 
-def solve_loads(system: System, factor: Factor, source: Solution) -> Drawn:
+class Solves(Protocol):
+    """What answers currents pushed into rows with their volts."""
+
+    def solve(self, rhs: Floats, /) -> Floats:
+        """Return volts of every row, shape as `rhs`, (n,) or (n, m)."""
+
+
+def solve_loads(system: System, factor: Solves, source: Solution) -> Drawn:
     """Return what the loads draw, given the circuit's volts without them.
 
     A load of P watts at open voltage u behind the mutual resistances Z draws
@@ -71,7 +79,7 @@ def solve_loads(system: System, factor: Factor, source: Solution) -> Drawn:
     pairs = np.array([(d.left, d.right) for d in draws], np.int64).reshape(-1, 2)
     across = source.volts[pairs[:, 0]] - source.volts[pairs[:, 1]]
     same = system.islands.label[pairs[:, 0]] == system.islands.label[pairs[:, 1]]
-    fed = np.flatnonzero(same & (np.abs(np.nan_to_num(across)) > 0.0))
+    fed = np.flatnonzero(same & (np.abs(np.nan_to_num(across)) > LEAST_SOURCE_V))
     if not len(fed):
         return Drawn(np.zeros(system.size), amps, ())
     sign = np.sign(across[fed])

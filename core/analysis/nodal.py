@@ -27,18 +27,16 @@ class Solution:
     residual: float
 
 
-def solve_nodal(
-    system: System, injection: Floats | None = None, *, emf: bool = True
-) -> Solution:
+def solve_nodal(system: System, injection: Floats | None = None) -> Solution:
     """Solve the nodal equations once; see `Nodal.solve`."""
-    return Nodal(system).solve(injection, emf=emf)
+    return Nodal(system).solve(injection)
 
 
 class Nodal:
     """The nodal equations with their sparse factorization, to be solved often.
 
-    G·v = i, with G symmetric positive definite: boosters are Norton sources,
-    fixed drops Norton currents beside their resistance.
+    G·v = i, with G symmetric positive definite: boosters are Norton sources, and
+    so are volts held by diodes (`diodes`), beside their resistance.
 
     Sources
     -------
@@ -69,24 +67,33 @@ class Nodal:
             options={"SymmetricMode": True},
         )
 
-    def solve(self, injection: Floats | None = None, *, emf: bool = True) -> Solution:
+    def solve(
+        self, injection: Floats | None = None, *, drop: Floats | None = None
+    ) -> Solution:
         """Return the steady state.
 
         Parameters
         ----------
         injection : float64 array, shape (n,), optional
             Current pushed into each row by loads (negative: drawn). [A]
-        emf : bool
-            Whether fixed drops (diode detectors) count.
+        drop : float64 array, shape (M + B,), optional
+            Volts held by each edge from tail to head; default: the system's. [V]
         """
         system = self._system
-        drive = _drive(system, emf=emf)
+        drive = _drive(system, system.drop if drop is None else drop)
         rhs = _scatter(system, drive / system.ohm)
         if injection is not None:
             rhs = rhs + injection
-        v = self._factor.solve(rhs) if self._factor else np.zeros(0)
+        v = self.rows(rhs)
         residual = float(np.abs(self._matrix @ v - rhs).max(initial=0.0))
         return _solution(system, v, drive, residual)
+
+    def rows(self, pushed: Floats) -> Floats:
+        """Return volts of every row for currents pushed in, shape (n,) or (n, m)."""
+        if not self._factor:
+            return np.zeros_like(pushed)
+        rows: Floats = self._factor.solve(pushed)
+        return rows
 
 
 def edge_amps(system: System, rows_v: Floats, drive: Floats) -> Floats:
@@ -97,38 +104,13 @@ def edge_amps(system: System, rows_v: Floats, drive: Floats) -> Floats:
     return amps
 
 
-def fixed_drops(system: System) -> Floats:
-    """Return the fixed drop of each edge from tail to head, boosters at zero. [V]."""
-    drops = _drive(system, emf=True)
-    drops[len(system.circuit.branches) :] = 0.0
-    return drops
-
-
-def _drive(system: System, *, emf: bool) -> Floats:
-    """Return the voltage from tail to head that each edge holds at no current. [V].
-
-    A fixed drop stands against the current, which runs from A to B, or the
-    other way behind a booster of reversed phase.
-    """
-    circuit = system.circuit
-    drive = np.zeros(len(system.ohm))
-    offset = len(circuit.branches)
-    for i, source in enumerate(circuit.sources):
+def _drive(system: System, drop: Floats) -> Floats:
+    """Return the voltage from tail to head that each edge holds at no current. [V]."""
+    drive = drop.copy()
+    offset = len(system.circuit.branches)
+    for i, source in enumerate(system.circuit.sources):
         drive[offset + i] = source.volts
-    if emf:
-        for i, branch in enumerate(circuit.branches):
-            if branch.emf_v:
-                drive[i] = branch.emf_v * _direction(system, branch.tail)
     return drive
-
-
-def _direction(system: System, node: int) -> float:
-    """Return 1 where conductor A of that node's island is the plus pole, else −1."""
-    island = system.islands.label[node]
-    for source in system.circuit.sources:
-        if system.islands.label[source.plus] == island:
-            return 1.0 if system.circuit.nodes[source.plus].wire == "A" else -1.0
-    return 1.0
 
 
 def _scatter(system: System, norton: Floats) -> Floats:

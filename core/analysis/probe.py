@@ -5,6 +5,7 @@ from typing import Literal
 
 import numpy as np
 
+from core.analysis.anew import study_at
 from core.analysis.bands import band_at
 from core.analysis.beyond import beyond_flows, say_beyond
 from core.analysis.breakdown import (
@@ -47,6 +48,7 @@ def probe_place(study: Study, place: OnRun) -> Probe:
     track = run_name(study.layout, run.id)
     if not study.scan.fed[point.segment]:
         return _dead(study, place, track)
+    study = study_at(study, point)
     scan = study.scan
     response = unit_response(study, point)
     source = scan.source_at(point.segment, point.t)
@@ -55,7 +57,11 @@ def probe_place(study: Study, place: OnRun) -> Probe:
     assert study.waves is not None, "fed track has waves"
     where = np.array([point.segment]), np.array([point.t])
     impedance = study.waves.impedance(*where)
-    shorts = short_currents(np.array([source]), impedance)
+    driven, met = (
+        scan.driven_at(point.segment, point.t),
+        scan.short_loop_at(point.segment, point.t),
+    )
+    shorts = short_currents(np.array([driven]), impedance)
     by = study.clearing[point.segment]
     margin = by.margin(float(shorts.sensed(by.sensing)[0])) if by else None
     band = band_at(study, point, response)
@@ -82,7 +88,7 @@ def probe_place(study: Study, place: OnRun) -> Probe:
         test_train_a=scan.train_a,
         loop_ohm=loop,
         loop_henry=loop_henry(study, point, response.amps),
-        short_dc_a=source / loop,
+        short_dc_a=driven / met,
         short_rms_ones_a=float(shorts.rms_ones[0]),
         short_rms_zeros_a=float(shorts.rms_zeros[0]),
         short_mean_ones_a=float(shorts.mean_ones[0]),
@@ -107,8 +113,8 @@ def probe_place(study: Study, place: OnRun) -> Probe:
         loop_low_ohm=band.loop_low_ohm,
         loop_high_ohm=band.loop_high_ohm,
         race=race_to_trip(study, point, shorts),
-        limited_by=limit_of(float(shorts.sensed("rms")[0]), source / loop),
-        lazy_w=lazy_watts(source, loop, by.trip_a) if by else None,
+        limited_by=limit_of(float(shorts.sensed("rms")[0]), driven / met),
+        lazy_w=lazy_watts(driven, met, by.trip_a) if by else None,
         notch_s=notch(study, point, response, source),
         drops=drop_flows(study, point, response),
         devices=devices,

@@ -37,13 +37,19 @@ class Scan:
     source0, source1 : float64 arrays
         Volts between the rails at the two ends with no load at all. [V]
     standing0, standing1 : float64 arrays
-        The same under the standing loads. [V]
+        The same under the standing loads, as what draws there begins with: less the
+        drops of detectors that it draws through. [V]
     loop0, cross, loop1 : float64 arrays
         e0ᵀZe0, e0ᵀZe1 and e1ᵀZe1. [Ω]
     rails : float64 array
         Resistance of both rails of the segment, rL + rR. [Ω]
     train_a : float
         Amps of the test train. [A]
+    driven0, driven1 : float64 arrays
+        Volts that drive a short: those at no load less the drops of detectors that
+        it goes through. [V]
+    short_loops : float64 array, shape (3, S)
+        As loop0, cross and loop1, with the detectors as in a short. [Ω]
     hungry : Hungry or None
         The loads of constant watts, which answer the train; None without any.
     """
@@ -58,6 +64,9 @@ class Scan:
     loop1: Floats
     rails: Floats
     train_a: float
+    driven0: Floats
+    driven1: Floats
+    short_loops: Floats
     hungry: Hungry | None = None
 
     def loop_at(self, segment: int, t: float) -> float:
@@ -105,9 +114,18 @@ class Scan:
         starved = self.hungry.taken(segments, t, self.train_a)[1]
         return np.asarray(starved & self.fed[segments], np.bool_)
 
+    def driven_at(self, segment: int, t: float) -> float:
+        """Return the volts that drive a short at fraction t. [V]."""
+        return float((1.0 - t) * self.driven0[segment] + t * self.driven1[segment])
+
+    def short_loop_at(self, segment: int, t: float) -> float:
+        """Return the loop resistance that a short at fraction t meets. [Ω]."""
+        a, b, c = self._short_terms(segment)
+        return float(a + t * (b + t * c))
+
     def short_at(self, segment: int, t: float) -> float:
         """Return the short-circuit current at fraction t by resistance alone. [A]."""
-        return self.source_at(segment, t) / self.loop_at(segment, t)
+        return self.driven_at(segment, t) / self.short_loop_at(segment, t)
 
     def highest_loop(self) -> tuple[Floats, Floats]:
         """Return where each segment's loop is highest, and how high: t, Ω."""
@@ -139,10 +157,10 @@ class Scan:
         The current is u(t)/l(t), u a line and l a parabola; its slope vanishes
         where u'·l − u·l' = 0, a quadratic in t.
         """
-        a, b, c = self._loop_terms()
-        u0, du = self.source0, self.source1 - self.source0
+        a, b, c = self._short_terms()
+        u0, du = self.driven0, self.driven1 - self.driven0
         roots = _roots(-du * c, -2.0 * u0 * c, du * a - u0 * b)
-        best_t, best = np.zeros_like(a), self.source0 / np.where(self.fed, a, 1.0)
+        best_t, best = np.zeros_like(a), u0 / np.where(self.fed, a, 1.0)
         for t in (*roots, np.ones_like(a)):
             t_in = np.clip(t, 0.0, 1.0)
             loop = a + t_in * (b + t_in * c)
@@ -156,15 +174,24 @@ class Scan:
         self, segment: int | slice | Ints = slice(None), *, answering: bool = False
     ) -> tuple[Floats, ...]:
         """Return a, b, c of loop(t) = a + b·t + c·t²; with the loads answering."""
-        a = self.loop0[segment]
-        cross, end = self.cross[segment], self.loop1[segment]
-        rails = self.rails[segment]
+        a, cross, end = (x[segment] for x in (self.loop0, self.cross, self.loop1))
         if answering and self.hungry is not None:
             more = self.hungry.loops()
             a, cross, end = (
                 own + m[segment] for own, m in zip((a, cross, end), more, strict=True)
             )
-        return a, 2.0 * (cross - a) + rails, a + end - 2.0 * cross - rails
+        return _parabola((a, cross, end), self.rails[segment])
+
+    def _short_terms(self, segment: int | slice = slice(None)) -> tuple[Floats, ...]:
+        """Return a, b, c of the loop that a short meets."""
+        terms = self.short_loops[:, segment]
+        return _parabola((terms[0], terms[1], terms[2]), self.rails[segment])
+
+
+def _parabola(ends: tuple[Floats, Floats, Floats], rails: Floats) -> tuple[Floats, ...]:
+    """Return a, b, c of a + b·t + c·t² from e0ᵀZe0, e0ᵀZe1, e1ᵀZe1 and the rails."""
+    a, cross, end = ends
+    return a, 2.0 * (cross - a) + rails, a + end - 2.0 * cross - rails
 
 
 def loop_terms(system: System, pattern: Pattern, inverse: Numbers) -> Numbers:
@@ -209,11 +236,9 @@ def scan_track(
         The loads of constant watts.
     """
     circuit = system.circuit
-    ends = circuit.ends
-    label = system.islands.label[ends]
-    together = (label == label[:, :1]).all(axis=1) & system.islands.live[ends[:, 0]]
-    source0, source1 = _across(source, ends, together)
-    standing0, standing1 = _across(standing, ends, together)
+    together = _together(system)
+    source0, source1 = across_ends(system, source)
+    standing0, standing1 = across_ends(system, standing)
     sign = np.where(source0 + source1 < 0.0, -1.0, 1.0)
     fed = together & (np.minimum(sign * source0, sign * source1) > LEAST_SOURCE_V)
     return Scan(
@@ -227,6 +252,9 @@ def scan_track(
         loop1=loops[2],
         rails=np.array([s.ohm_left + s.ohm_right for s in circuit.segments]),
         train_a=train_a,
+        driven0=sign * source0,
+        driven1=sign * source1,
+        short_loops=loops,
         hungry=_hungry(system, small, sign, together) if small else None,
     )
 
@@ -240,15 +268,25 @@ def _hungry(system: System, small: Small, sign: Floats, together: Truths) -> Hun
     return Hungry(small, scale * (left0 - right0), scale * (left1 - right1))
 
 
-def _across(
-    solution: Solution, ends: NDArray[np.int64], together: NDArray[np.bool_]
-) -> tuple[Floats, Floats]:
-    volts = solution.volts[ends]
-    zero = np.zeros(len(ends))
+def across_ends(system: System, solution: Solution) -> tuple[Floats, Floats]:
+    """Return volts from left to right at the two ends of every segment.
+
+    Zero where the ends do not all hang on one live island.
+    """
+    together = _together(system)
+    volts = solution.volts[system.circuit.ends]
+    zero = np.zeros(len(together))
     return (
         np.where(together, volts[:, 0] - volts[:, 1], zero),
         np.where(together, volts[:, 2] - volts[:, 3], zero),
     )
+
+
+def _together(system: System) -> NDArray[np.bool_]:
+    ends = system.circuit.ends
+    label = system.islands.label[ends]
+    live = system.islands.live[ends[:, 0]]
+    return np.asarray((label == label[:, :1]).all(axis=1) & live, np.bool_)
 
 
 def _vertex(b: Floats, c: Floats) -> Floats:

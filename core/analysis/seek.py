@@ -88,7 +88,7 @@ def _harmonic(scan: Scan, waves: Waves, k: int, t: Floats) -> Floats:
     rails = waves.rails[:, k, None]
     s = 1.0 - t
     impedance = s**2 * a + 2.0 * s * t * cross + t**2 * b + s * t * rails
-    volts = s * scan.source0[:, None] + t * scan.source1[:, None]
+    volts = s * scan.driven0[:, None] + t * scan.driven1[:, None]
     size = np.abs(np.where(scan.fed[:, None], impedance, 1.0))
     return np.asarray(volts / size, np.float64)
 

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from core.analysis.loads import Drawn, Starved
 from core.analysis.nodal import Solution
 from core.analysis.ordering import Ints
+from core.analysis.passing import Passing
 from core.analysis.scan import Scan
 from core.analysis.seek import weakest_places
 from core.analysis.selected import Factor, Pattern
@@ -319,6 +320,8 @@ class Study:
         where no track is fed.
     find_duties : callable
         Returns the duties; called when they are first asked for.
+    passing : Passing or None
+        What the diode detectors do at each place; None where there are none.
 
     Notes
     -----
@@ -340,6 +343,7 @@ class Study:
     worst_volts: Extreme | None
     worst_loop: Extreme | None
     find_duties: Callable[[], Duties]
+    passing: Passing | None = None
 
     @cached_property
     def duties(self) -> Duties:
@@ -380,7 +384,9 @@ class Study:
     def waves(self) -> Waves | None:
         """Impedances at signal frequency; None where nothing is fed."""
         fed = self.scan.fed.any()
-        return solve_waves(self.system, self.pattern) if fed else None
+        if not fed or self.passing is None:
+            return solve_waves(self.system, self.pattern) if fed else None
+        return self.passing.waves(self.pattern)
 
     def shorts_at(self, segments: Ints, t: Floats) -> Shorts:
         """Return short-circuit currents at fractions t of segments; 0 where dead."""
@@ -390,7 +396,7 @@ class Study:
         else:
             impedance = self.waves.impedance(segments, t)
             impedance[dead] = 1.0
-        volts = (1.0 - t) * scan.source0[segments] + t * scan.source1[segments]
+        volts = (1.0 - t) * scan.driven0[segments] + t * scan.driven1[segments]
         return short_currents(np.where(dead, 0.0, volts), impedance)
 
     @cached_property

@@ -36,7 +36,9 @@ class System:
     ohm, henry : float64 arrays, shape (M + B,)
         Of each edge; a booster has its inner resistance and no inductance. [Ω, H]
     active : bool array, shape (M + B,)
-        Whether the edge lies in a live island.
+        Whether the edge lies in a live island, and no diodes block it.
+    drop : float64 array, shape (M + B,)
+        Volts that diodes hold from tail to head (`diodes`), boosters at zero. [V]
     """
 
     circuit: Circuit
@@ -48,10 +50,11 @@ class System:
     ohm: Floats
     henry: Floats
     active: NDArray[np.bool_]
+    drop: Floats
 
 
 def build_system(circuit: Circuit) -> System:
-    """Return the equations of a circuit."""
+    """Return the equations of a circuit, all diodes conducting without a loss."""
     islands = find_islands(circuit)
     live = islands.live
     unknown = live.copy()
@@ -76,6 +79,7 @@ def build_system(circuit: Circuit) -> System:
             [b.henry for b in circuit.branches] + [0.0] * len(circuit.sources)
         ),
         active=live[tail_node] if len(tail_node) else np.zeros(0, np.bool_),
+        drop=np.zeros(len(tail_node)),
     )
 
 

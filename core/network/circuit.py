@@ -79,7 +79,7 @@ class Branch(Struct, frozen=True, gc=False):
     start_m, end_m : float
         The stretch of the part that it stands for. [m]
     emf_v : float
-        Fixed voltage lost from tail to head (diode detectors). [V]
+        Fixed voltage lost whichever way the current goes (diode detectors). [V]
     spread : tuple of float
         Least and most that its resistance may be, as shares of `ohm`. [1]
     """

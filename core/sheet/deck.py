@@ -4,12 +4,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from core.analysis.nodal import fixed_drops
 from core.analysis.study import Study
 from core.errors import FileAccessError
 from core.network.circuit import Branch, Circuit
 
 _GROUND = "0"
+
+_LEAK_OHM = "1e6"
+"""Beside a detector, so that what lies behind it never floats. [Ω]"""
 
 
 def deck_text(study: Study, *, inductance: bool = True) -> str:
@@ -22,9 +24,11 @@ def deck_text(study: Study, *, inductance: bool = True) -> str:
 
     Notes
     -----
-    Only device cards of the SPICE language are used: R, L, V, I. Boosters stand
+    Only device cards of the SPICE language are used: R, L, V, I, B. Boosters stand
     at their direct-current worth; loads are current sources of what they draw in
     this case. A zero-volt source ties each island to node 0; nothing flows in it.
+    A detector with a fixed drop is its law, no current until the drop stands across
+    it either way: whether and how it conducts is left to the simulator.
     """
     circuit = study.circuit
     lines = [
@@ -76,10 +80,9 @@ def _sources(circuit: Circuit) -> Iterator[str]:
 
 
 def _branches(study: Study, *, inductance: bool) -> Iterator[str]:
-    drops = fixed_drops(study.system)
     for number, branch in enumerate(study.circuit.branches):
         henry = branch.henry if inductance else 0.0
-        card = _Card(number, branch.ohm, henry, float(drops[number]))
+        card = _Card(number, branch.ohm, henry, branch.emf_v)
         yield from _branch(study.circuit, branch, card)
 
 
@@ -96,12 +99,15 @@ class _Card:
 def _branch(circuit: Circuit, branch: Branch, card: _Card) -> Iterator[str]:
     here, there = circuit.nodes[branch.tail].name, circuit.nodes[branch.head].name
     number = card.number
-    if card.drop:
-        yield f"Vdrop{number} {here} drop{number} {card.drop!r}"
-        here = f"drop{number}"
     if card.henry > 0.0:
         yield f"L{number} coil{number} {there} {card.henry!r}"
         there = f"coil{number}"
+    if card.drop:
+        across = f"v({here},{there})"
+        past = f"max({across}-{card.drop!r},0)+min({across}+{card.drop!r},0)"
+        yield f"Bdrop{number} {here} {there} I=({past})/{card.ohm!r}"
+        yield f"Rleak{number} {here} {there} {_LEAK_OHM}"
+        return
     yield f"R{number} {here} {there} {card.ohm!r}"
 
 

@@ -29,7 +29,7 @@ def check(study: Study) -> Iterator[Finding]:
 def _finding(study: Study, by: Clearing, segments: list[int]) -> Finding:
     best = min(segments, key=lambda i: float(study.scan.loop0[i]))
     segment = study.circuit.segments[best]
-    volts, loop = study.scan.source_at(best, 0.0), study.scan.loop_at(best, 0.0)
+    volts, loop = study.scan.driven_at(best, 0.0), study.scan.short_loop_at(best, 0.0)
     amps = min(by.trip_a, volts / (2.0 * loop))
     heat = (volts - amps * loop) * amps
     runs = tuple(dict.fromkeys(study.circuit.segments[i].run for i in segments))

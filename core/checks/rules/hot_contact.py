@@ -31,7 +31,7 @@ def check(study: Study) -> Iterator[Finding]:
     t = np.zeros(len(scan.fed))
     watts = np.array(
         [
-            lazy_watts(scan.source_at(i, 0.0), scan.loop_at(i, 0.0), by.trip_a)
+            lazy_watts(scan.driven_at(i, 0.0), scan.short_loop_at(i, 0.0), by.trip_a)
             if scan.fed[i]
             and (by := study.clearing[i]) is not None
             and by.trip_a <= MOST_TRIP_A
