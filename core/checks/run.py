@@ -46,6 +46,7 @@ from core.checks.rules import (
     reversing_uncut,
     setting_short,
     short_lead,
+    short_of_pit,
     short_section,
     signal_notch,
     slow_restart,
@@ -92,6 +93,7 @@ RULES: tuple[Rule, ...] = (
     bridged_programming.RULE,  # W128
     bridged_gap.RULE,  # W129
     third_crossing.RULE,  # W131
+    short_of_pit.RULE,  # W132
     lost_volts.RULE,  # W201
     below_floor.RULE,  # W202
     thin_wire.RULE,  # W203

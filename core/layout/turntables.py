@@ -18,13 +18,19 @@ from core.layout.parts import (
     Turnout,
     Turntable,
 )
-from core.layout.queries import bridge_ends
+from core.layout.queries import bridge_ends, free_ends
 
 FACE_MM = 10.0
 """Run ends this near to the pit's edge count as at it (house choice). [mm]"""
 
 FACE_RAD = radians(5.0)
 """Run ends that miss the bridge's line by less face it (house choice). [rad]"""
+
+NEAR_MM = 60.0
+"""Free run ends this near to the pit's edge are meant for it (house choice). [mm]"""
+
+NEAR_RAD = radians(15.0)
+"""And those that miss the bridge's line by less (house choice). [rad]"""
 
 STANDS_MM = 2.0
 """A bridge whose end is this near to a stall's line stands at it. [mm]"""
@@ -61,6 +67,32 @@ class Position:
     swapped: bool
 
 
+@dataclass(frozen=True, slots=True)
+class Aim:
+    """How a run end lies to a pit.
+
+    Attributes
+    ----------
+    off_mm : float
+        From the pit's edge to it; less than 0 inside the pit. [mm]
+    turned_rad : float
+        How far it points past the line of the bridge, 0 to π. [rad]
+    """
+
+    off_mm: float
+    turned_rad: float
+
+    @property
+    def is_true(self) -> bool:
+        """Whether it is a stall."""
+        return abs(self.off_mm) <= FACE_MM and self.turned_rad <= FACE_RAD
+
+    @property
+    def is_near(self) -> bool:
+        """Whether it is one, or looks as if it were meant to be."""
+        return abs(self.off_mm) <= NEAR_MM and self.turned_rad <= NEAR_RAD
+
+
 def out_pose(layout: Layout, end: RunEnd) -> Pose | None:
     """Return the place of a run end, looking out of the run; None without the run."""
     run = layout.get(end.run, TrackRun)
@@ -86,25 +118,44 @@ def faces_pit(layout: Layout, table: Turntable, end: RunEnd) -> bool:
 
     A turntable's stalls point at its middle; a traverser's lie along its bridge.
     """
+    aim = aim_of(layout, table, end)
+    return aim is not None and aim.is_true
+
+
+def aim_of(layout: Layout, table: Turntable, end: RunEnd) -> Aim | None:
+    """Return how a run end lies to a pit; None for one that nothing can stand at."""
     pose = out_pose(layout, end)
     if pose is None or end.run == table.bridge:
-        return False
+        return None
     dx, dy = pose.x_mm - table.x_mm, pose.y_mm - table.y_mm
+    half = 0.5 * table.across_mm
     if table.form == "turntable":
-        inwards = atan2(-dy, -dx)
-        off_edge = hypot(dx, dy) - 0.5 * table.across_mm
-        return abs(off_edge) <= FACE_MM and _apart(pose.heading, inwards) <= FACE_RAD
+        return Aim(hypot(dx, dy) - half, _apart(pose.heading, atan2(-dy, -dx)))
     middle = bridge_middle(layout, table)
     if middle is None:
-        return False
+        return None
     ahead = dx * cos(middle.heading) + dy * sin(middle.heading)
     aside = -dx * sin(middle.heading) + dy * cos(middle.heading)
+    if abs(aside) > 0.5 * table.travel_mm:
+        return None
     inwards = middle.heading + (pi if ahead > 0.0 else 0.0)
-    return (
-        abs(abs(ahead) - 0.5 * table.across_mm) <= FACE_MM
-        and abs(aside) <= 0.5 * table.travel_mm
-        and _apart(pose.heading, inwards) <= FACE_RAD
-    )
+    return Aim(abs(ahead) - half, _apart(pose.heading, inwards))
+
+
+def near_misses(layout: Layout) -> Iterator[tuple[Turntable, RunEnd, Aim]]:
+    """Yield the free run ends that look as if they were stalls, and are none.
+
+    They end a little before a pit or inside it, or point a little past its middle.
+    """
+    tables = list(layout.of_kind(Turntable))
+    if not tables:
+        return
+    ends = free_ends(layout)
+    for table in tables:
+        for end in ends:
+            aim = aim_of(layout, table, end)
+            if aim is not None and aim.is_near:
+                yield table, end, aim
 
 
 def find_stalls(layout: Layout, table: Turntable) -> tuple[RunEnd, ...]:

@@ -103,6 +103,12 @@ def set_pieces(layout: Layout, run_id: PartId, pieces: tuple[Piece, ...]) -> Cha
     return draft.change(f"Reshape {run.name or run_id}", f"pieces {run_id}")
 
 
+def shortened(run: TrackRun, by_mm: float) -> tuple[Piece, ...]:
+    """Return the pieces of a track that is cut off at its end; () if none is left."""
+    length = sum(piece_length_mm(piece) for piece in run.pieces)
+    return _cut(run.pieces, length - by_mm)[0] if by_mm < length else ()
+
+
 def insert_pieces(
     layout: Layout, run_id: PartId, index: int, pieces: tuple[Piece, ...]
 ) -> Change:
