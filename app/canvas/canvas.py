@@ -121,6 +121,10 @@ class Canvas(ToolView):
             self.show_area(area.adjusted(-words, 0.0, words, 0.0), PARTS_PX_PER_MM)
         self.place_labels_soon()
 
+    def gives_way(self) -> bool:
+        """Let words wait for figures and findings: all of them want Python."""
+        return self.session.is_studying or self._heat.is_busy
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Take the way of a finding away, or hand a key to the tool."""
         is_escape = event.key() == Qt.Key.Key_Escape

@@ -44,6 +44,9 @@ ROAM_MM = 500_000.0
 REST_MS = 120
 """Once the zoom has been still for so long, lines are smooth and words placed. [ms]"""
 
+WAIT_MS, MOST_WAITS = 30, 10
+"""How long at a time, and how often, words give way to what is worked out. [ms, 1]"""
+
 SLICE_S = 0.006
 """Words are placed for so long at a time. [s]"""
 
@@ -78,6 +81,9 @@ class PlanView(QGraphicsView):
         self._panned_from: QPoint | None = None
         self._rest = QTimer(self, singleShot=True, interval=REST_MS)
         self._rest.timeout.connect(self._on_rest)
+        self._wait = QTimer(self, singleShot=True, interval=WAIT_MS)
+        self._wait.timeout.connect(self._place_in_turn)
+        self._waits = 0
         self._placing: Iterator[None] = iter(())
         self._slice = QTimer(self, singleShot=True, interval=0)
         self._slice.timeout.connect(self._place_some)
@@ -170,6 +176,10 @@ class PlanView(QGraphicsView):
         seen = self.mapToScene(self.viewport().rect()).boundingRect()
         for marker in self.markers:
             marker.keep_in(seen)
+
+    def gives_way(self) -> bool:
+        """Return whether words are to wait a little for something else."""
+        return False
 
     def begin_pan(self, place: QPoint) -> None:
         """Take hold of the plan."""
@@ -266,6 +276,7 @@ class PlanView(QGraphicsView):
         across = -zoom if self.look.underside else zoom
         self.setTransform(QTransform.fromScale(across, -zoom))
         self._slice.stop()  # places at the zoom before are of no use
+        self._wait.stop()
         self.plan.set_zoom()
         self._rest.start()
         self.zoom_changed.emit(zoom)
@@ -283,6 +294,16 @@ class PlanView(QGraphicsView):
         """Draw smooth lines again, and find the words their places."""
         self._set_rough(rough=False)
         self.keep_markers_in()
+        self._waits = 0
+        self._place_in_turn()
+
+    def _place_in_turn(self) -> None:
+        """Find the words their places, after others that want Python more."""
+        if self.gives_way() and self._waits < MOST_WAITS:
+            self._waits += 1
+            self._wait.start()
+            return
+        self._wait.stop()
         seen = self.mapToScene(self.viewport().rect()).boundingRect()
         across, deep = 0.5 * seen.width(), 0.5 * seen.height()
         self.plan.settle(self.viewport().size())
@@ -290,7 +311,7 @@ class PlanView(QGraphicsView):
         self._placing = self.plan.place_labels(area)
         if self._is_large:
             self._placing = chain(self._placing, self.plan.prepare_sketch())
-        self._place_some()
+        self._slice.start()
 
     def _place_some(self) -> None:
         """Place words for a moment, then let the window breathe."""

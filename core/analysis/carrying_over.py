@@ -85,6 +85,7 @@ class _Growing:
         firsts = np.searchsorted(place[self._columns], np.arange(len(place) + 1))
         self._firsts: list[int] = firsts.tolist()
         self._more: dict[int, set[int]] = {}
+        self._known: dict[int, set[int]] = {}
 
     def add(self, pairs: Ints) -> None:
         """Add entries, and what elimination makes of them."""
@@ -129,5 +130,9 @@ class _Growing:
                 heappush(waiting, parent)
 
     def _rows_of(self, column: int) -> set[int]:
-        own = self._rows[self._firsts[column] : self._firsts[column + 1]]
-        return set(self._place[own].tolist())
+        """Return the rows that a column had to begin with."""
+        known = self._known.get(column)
+        if known is None:
+            own = self._rows[self._firsts[column] : self._firsts[column + 1]]
+            known = self._known[column] = set(self._place[own].tolist())
+        return known

@@ -60,9 +60,10 @@ class PatternShelf:
         if self._base is not None:
             old, known = self._base
             new_of = np.array([places.get(place, -1) for place in known], np.int64)
-            ordering = carry_over(old, new_of, system.size, pattern_pairs(system))
+            pairs = pattern_pairs(system)
+            ordering = carry_over(old, new_of, system.size, pairs)
             if ordering is not None:
-                return build_pattern(system, ordering)
+                return Pattern(system.size, pairs, ordering)
         pattern = build_pattern(system)
         self._base = (pattern.ordering, places)
         return pattern

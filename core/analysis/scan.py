@@ -12,6 +12,7 @@ Loads of constant watts answer the train; `hungry` says how.
 """
 
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -196,10 +197,12 @@ def _parabola(ends: tuple[Floats, Floats, Floats], rails: Floats) -> tuple[Float
 
 def loop_terms(system: System, pattern: Pattern, inverse: Numbers) -> Numbers:
     """Return e0ᵀZe0, e0ᵀZe1 and e1ᵀZe1 of every segment, shape (3, S, K)."""
-    rows = segment_rows(system)
+    ends = segment_rows(system)
+    slots = pattern.keep("ends", ends.tobytes(), partial(_end_slots, ends, pattern))
 
     def entry(a: int, b: int) -> Numbers:
-        return inverse[pattern.slot(rows[:, a], rows[:, b])]
+        found: Numbers = inverse[slots[a, b]]
+        return found
 
     def form(a: int, b: int) -> Numbers:
         left_a, right_a, left_b, right_b = 2 * a, 2 * a + 1, 2 * b, 2 * b + 1
@@ -211,6 +214,12 @@ def loop_terms(system: System, pattern: Pattern, inverse: Numbers) -> Numbers:
         )
 
     return np.stack([form(0, 0), form(0, 1), form(1, 1)])
+
+
+def _end_slots(ends: Ints, pattern: Pattern) -> Ints:
+    """Return the slots of all pairs of each segment's ends, shape (4, 4, S)."""
+    a, b = np.indices((4, 4))
+    return pattern.slot(ends.T[a], ends.T[b])
 
 
 def scan_track(

@@ -16,10 +16,11 @@ pattern at once (the harmonics of a square wave).
 """
 
 from bisect import bisect_right
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,6 +32,8 @@ BLOCK = 4096
 
 MANY = 16
 """Right sides from which on it pays to solve each island by itself; measured. [1]"""
+
+T = TypeVar("T")
 
 Numbers = NDArray[Any]
 """float64 or complex128."""
@@ -96,6 +99,7 @@ class Pattern:
         ]
         order = np.concatenate(blocks) if size else np.zeros(0, np.int64)
         self.size = size
+        self._kept: dict[str, tuple[bytes, Any]] = {}
         # One place more, for the index −1.
         self._place = np.zeros(size + 1, np.int64)
         self._place[order] = np.arange(size)
@@ -108,10 +112,9 @@ class Pattern:
         self.empty = self.slots - 1
         firsts = np.concatenate([[0], np.cumsum(counts)])
         pairs_of = _Pairs(size, self._keys, columns, firsts)
-        ends = np.cumsum([0, *(len(block) for block in blocks)]).tolist()
-        self.blocks = tuple(
-            self._block(first, last, firsts, pairs_of) for first, last in pairwise(ends)
-        )
+        ends = np.cumsum([0, *(len(block) for block in blocks)])
+        entries = _Entries(columns, firsts, ends, self._keys % max(size, 1))
+        self.blocks = tuple(_blocks_of(entries, pairs_of, size, self.empty))
 
     def slot(self, rows: Ints, columns: Ints) -> Ints:
         """Return the slots of entries; negative indices give the empty slot.
@@ -136,6 +139,14 @@ class Pattern:
             raise KeyError("an entry is not on the pattern")
         slots = np.where(diagonal, self._place[rows], self.size + found)
         return np.where(nowhere, self.empty, slots)
+
+    def keep(self, name: str, of: bytes, make: Callable[[], T]) -> T:
+        """Return what was made under a name last time, if of the same; or make it."""
+        known = self._kept.get(name)
+        if known is None or known[0] != of:
+            known = self._kept[name] = (of, make())
+        made: T = known[1]
+        return made
 
     @property
     def places(self) -> Ints:
@@ -206,34 +217,74 @@ class Pattern:
             steps.append(_step_of(columns, block.below[mine], rows, len(own)))
         return _Island(own, unknown[own], tuple(steps))
 
-    def _block(self, first: int, last: int, firsts: Ints, pairs_of: "_Pairs") -> _Block:
-        """Return the block of the columns at places `first` to `last`."""
-        counts = np.diff(firsts[first : last + 1])
-        begin, end = int(firsts[first]), int(firsts[last])
-        owner = np.repeat(np.arange(last - first), counts)
-        inside = np.arange(begin, end) - firsts[first:last][owner]
-        width = int(counts.max(initial=0))
-        rows = np.full((last - first, width), self.empty)
-        rows[owner, inside] = self._keys[begin:end] % max(self.size, 1)
-        below = np.full((last - first, width), self.empty)
-        below[owner, inside] = np.arange(self.size + begin, self.size + end)
-        square = np.full((last - first, width, width), self.empty)
-        left, right, targets = pairs_of.between(begin, end)
-        square[owner[left], inside[left], inside[right]] = targets
-        square[owner[left], inside[right], inside[left]] = targets
-        order = np.argsort(targets, kind="stable")
-        slots, starts = _groups(targets[order])
-        return _Block(
+
+class _Entries:
+    """All entries of the factor, column by column, and the blocks they lie in.
+
+    columns, rows : (E,)      of each entry, by place
+    firsts : (n + 1,)         the first entry of each column
+    ends : (B + 1,)           the first column of each block
+    widths : (B,)             most entries that a column of it has
+    block, owner, inside : (E,) of each entry: its block, which of the block's
+                              columns it is in, and where in that column
+    """
+
+    def __init__(self, columns: Ints, firsts: Ints, ends: Ints, rows: Ints) -> None:
+        sizes = np.diff(ends)
+        block_of = np.repeat(np.arange(len(sizes)), sizes)
+        self.columns, self.rows, self.firsts, self.ends = columns, rows, firsts, ends
+        counts = np.diff(firsts)
+        starts = ends[:-1]
+        self.widths: Ints = np.maximum.reduceat(counts, starts) if len(starts) else ends
+        self.block = block_of[columns]
+        self.owner = columns - ends[self.block]
+        self.inside = np.arange(len(columns)) - firsts[columns]
+
+    def bases(self, power: int) -> Ints:
+        """Return where each block begins if a column takes width ** power, (B + 1,)."""
+        cells = np.diff(self.ends) * self.widths[: len(self.ends) - 1] ** power
+        return np.concatenate([[0], np.cumsum(cells)])
+
+
+def _blocks_of(
+    entries: _Entries, pairs_of: "_Pairs", size: int, empty: int
+) -> Iterator[_Block]:
+    """Yield the blocks: each takes its share of arrays that are filled at one go."""
+    width = entries.widths[entries.block]
+    bases, bases_2 = entries.bases(1), entries.bases(2)
+    at = bases[entries.block] + entries.owner * width + entries.inside
+    rows, below = np.full((2, int(bases[-1])), empty)
+    rows[at] = entries.rows
+    below[at] = np.arange(size, size + len(at))
+    square = np.full(int(bases_2[-1]), empty)
+    left, right, targets = pairs_of.left, pairs_of.right, pairs_of.targets
+    # Small numbers are sorted five times as fast.
+    kind = np.uint16 if size + len(at) < 2**16 else np.int64
+    goes_to = targets.astype(kind)
+    corner = bases_2[entries.block] + entries.owner * width**2
+    here, inside, across = corner[left], entries.inside, width[left]
+    square[here + inside[left] * across + inside[right]] = targets
+    square[here + inside[right] * across + inside[left]] = targets
+    for block, (first, last) in enumerate(pairwise(entries.ends.tolist())):
+        begin, end = entries.firsts[first].item(), entries.firsts[last].item()
+        mine = slice(*pairs_of.firsts[[begin, end]].tolist())
+        order = np.argsort(goes_to[mine], kind="stable")
+        slots, starts = _groups(targets[mine][order])
+        shape = (last - first, entries.widths[block].item())
+        cells, cells_2 = (
+            slice(*b[block : block + 2].tolist()) for b in (bases, bases_2)
+        )
+        yield _Block(
             slice(first, last),
-            slice(self.size + begin, self.size + end),
-            owner,
-            left[order],
-            right[order],
+            slice(size + begin, size + end),
+            entries.owner[begin:end],
+            left[mine][order] - begin,
+            right[mine][order] - begin,
             starts,
             slots,
-            rows,
-            below,
-            square,
+            rows[cells].reshape(shape),
+            below[cells].reshape(shape),
+            square[cells_2].reshape(*shape, shape[1]),
         )
 
 
@@ -336,24 +387,23 @@ class Factor:
 
 
 class _Pairs:
-    """All pairs of entries of one column, by the first entry, and their slots."""
+    """All pairs of entries of one column, by the first entry, and their slots.
+
+    left, right, targets : (Q,)  the two entries, and the slot of their product
+    firsts : (E + 1,)            the first pair of each entry
+    """
 
     def __init__(self, size: int, keys: Ints, columns: Ints, firsts: Ints) -> None:
         entries = np.arange(len(keys))
         partners = firsts[columns + 1] - entries
-        self._firsts = np.concatenate([[0], np.cumsum(partners)])
-        self._left = np.repeat(entries, partners)
-        self._right = np.arange(len(self._left)) - self._firsts[self._left] + self._left
+        self.firsts = np.concatenate([[0], np.cumsum(partners)])
+        self.left = np.repeat(entries, partners)
+        self.right = np.arange(len(self.left)) - self.firsts[self.left] + self.left
         rows = keys % max(size, 1)
-        upper, lower = rows[self._left], rows[self._right]
+        upper, lower = rows[self.left], rows[self.right]
         # Rows of a column are neighbours of each other once it is gone.
         found = size + np.searchsorted(keys, upper * size + lower)
-        self._targets = np.where(upper == lower, upper, found)
-
-    def between(self, begin: int, end: int) -> tuple[Ints, Ints, Ints]:
-        """Return the pairs of some entries, counted from the first one, and slots."""
-        mine = slice(self._firsts[begin], self._firsts[end])
-        return self._left[mine] - begin, self._right[mine] - begin, self._targets[mine]
+        self.targets = np.where(upper == lower, upper, found)
 
 
 def _groups(ordered: Ints) -> tuple[Ints, Ints]:

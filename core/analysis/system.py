@@ -1,11 +1,13 @@
 """A circuit as numbered equations: which nodes are unknown, and the arrays."""
 
 from dataclasses import dataclass
+from functools import partial
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from core.analysis.ordering import Ints, Ordering
+from core.analysis.ordering import Ints
 from core.analysis.selected import Numbers, Pattern
 from core.layout.ids import PartId
 from core.network.circuit import Circuit
@@ -115,9 +117,9 @@ def pattern_pairs(system: System) -> Ints:
     return pairs[(pairs >= 0).all(axis=1)]
 
 
-def build_pattern(system: System, ordering: Ordering | None = None) -> Pattern:
+def build_pattern(system: System) -> Pattern:
     """Return the pattern of the equations with the clique of each segment's ends."""
-    return Pattern(system.size, pattern_pairs(system), ordering)
+    return Pattern(system.size, pattern_pairs(system))
 
 
 def fill_pattern(system: System, pattern: Pattern, admittance: Numbers) -> Numbers:
@@ -133,6 +135,15 @@ def fill_pattern(system: System, pattern: Pattern, admittance: Numbers) -> Numbe
     array, shape (slots, K)
         Entries of the nodal matrices. [S]
     """
+    edges = np.stack([system.tail, system.head, system.active])
+    adds = pattern.keep("adds", edges.tobytes(), partial(_adds, system, pattern))
+    values: Numbers = adds @ admittance
+    values[pattern.empty] = 0.0
+    return values
+
+
+def _adds(system: System, pattern: Pattern) -> Any:
+    """Return what the admittance of each edge adds to each slot, (slots, M + B)."""
     from scipy.sparse import csr_matrix  # noqa: PLC0415 - 0.3 s, wanted late
 
     edges = np.flatnonzero(system.active)
@@ -140,10 +151,7 @@ def fill_pattern(system: System, pattern: Pattern, admittance: Numbers) -> Numbe
     ends = ((tail, tail), (head, head), (tail, head))
     slots = np.concatenate([pattern.slot(*pair) for pair in ends])
     one = np.ones(len(edges))
-    adds = csr_matrix(
+    return csr_matrix(
         (np.concatenate([one, one, -one]), (slots, np.tile(edges, 3))),
-        shape=(pattern.slots, len(admittance)),
+        shape=(pattern.slots, len(system.tail)),
     )
-    values: Numbers = adds @ admittance
-    values[pattern.empty] = 0.0
-    return values
