@@ -45,7 +45,8 @@ BEYOND_Y_MM = (530.0, 600.0, 670.0)
 FAULTS = """What is wrong here:
 1. Road 5 of the shed is soldered the wrong way round, R6.
 2. The ring of the turntable is cut at 42 degrees: 3 degrees off road 1.
-3. The middle road beyond the traverser is soldered the wrong way round, R10."""
+3. The middle road beyond the traverser is soldered the wrong way round, R10.
+4. The last road beyond the traverser, R11, ends 14 mm short of its pit."""
 
 
 def lorrimoor() -> Iterator[Part]:
@@ -88,6 +89,8 @@ def lorrimoor_faulty() -> Iterator[Part]:
         "D6": {"a_rail": "right"},
         "TT1": {"split_deg": 42.0},
         "D10": {"a_rail": "left"},
+        "R11": {"x_mm": 1564.0},
+        "TT2": {"stalls": _traverser().stalls[:-1]},
     }
     for part in lorrimoor():
         yield replace(part, **spoil.get(part.id, {}))

@@ -65,6 +65,7 @@ TABLE = (
     Planted("lorrimoor-shed", "F1", "W117", "R6", "At stall 5 (Road 5)"),
     Planted("lorrimoor-shed", "F2", "W118", "R2", "on the cut of its ring"),
     Planted("lorrimoor-shed", "F3", "W117", "R10", "At stall 3 (Beyond 2)"),
+    Planted("lorrimoor-shed", "F4", "W132", "R11", "Beyond 3 ends 14 mm short of TT2"),
     # Our own: see FAULTS in fennimarsh.py.
     Planted("fennimarsh-loops", "F1", "W123", "PB2", "30.00 V across the gap"),
     Planted("fennimarsh-loops", "F2", "W112", "G2", "the only cut"),
@@ -83,7 +84,7 @@ FAULTS_OF = {
     "thistlewick-junction": 8,
     "wulfenmoor-regional": 8,
     "fennimarsh-loops": 9,
-    "lorrimoor-shed": 3,
+    "lorrimoor-shed": 4,
 }
 """How many faults each scenario plants."""
 

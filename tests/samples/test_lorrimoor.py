@@ -44,7 +44,8 @@ def test_its_stalls_are_the_run_ends_that_face_its_pits(name: str) -> None:
     for table in layout.of_kind(Turntable):
         assert find_stalls(layout, table) == table.stalls
         counts.append(len(table.stalls))
-    assert counts == [6, 4]
+    # Of the faulty one the last road ends short of the traverser.
+    assert counts == ([6, 3] if name.endswith("faults") else [6, 4])
 
 
 def test_every_road_is_looked_at_with_both_ends_of_the_turning_bridge() -> None:
