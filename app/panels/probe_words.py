@@ -105,19 +105,30 @@ def race_in_words(race: tuple[Racer, ...]) -> str:
     """Return who cuts a short off and when: "CB1 in 16 ms, before PB1 in 100 ms"."""
     if not race:
         return "Nothing: no breaker stands before this rail."
-    trip = [racer for racer in race if racer.trips]
+    opened = [racer for racer in race if racer.opens_s is not None]
+    late = [racer for racer in race if racer.trips and racer.opens_s is None]
     hold = [racer for racer in race if not racer.trips]
-    if not trip:
+    if not opened:
         return f"Nothing, maybe: {list_names([_holds(racer) for racer in hold])}."
-    said = f"{trip[0].part} in {show_seconds(trip[0].trip_s)}"
-    later = [f"{r.part} in {show_seconds(r.trip_s)}" for r in trip[1:]]
-    if later and trip[1].trip_s == trip[0].trip_s:
+    said = _in_turn(opened)
+    later = [f"{r.part} in {show_seconds(r.trip_s)}" for r in late]
+    if len(opened) == 1 and late and late[0].trip_s == opened[0].trip_s:
         said += f", or {list_names(later)}: either may go first"
-    elif later:
+    elif late:
         said += f", before {list_names(later)}"
     if hold:
         said += f"; {list_names([_holds(racer) for racer in hold])}"
     return f"{said}."
+
+
+def _in_turn(opened: list[Racer]) -> str:
+    """Return "CB1 in 16 ms, then CB2 after 32 ms, with 8.40 A"."""
+    said = f"{opened[0].part} in {show_seconds(opened[0].opens_s or 0.0)}"
+    for racer in opened[1:]:
+        said += f", then {racer.part} after {show_seconds(racer.opens_s or 0.0)}"
+        if racer.then_a is not None:
+            said += f" with {show_amps(racer.then_a)}"
+    return said
 
 
 def short_in_words(probe: Probe) -> str:

@@ -1,7 +1,5 @@
 """One quantity along one run, for colours and plots."""
 
-from collections.abc import Sequence
-
 import numpy as np
 
 from core.analysis.ordering import Ints
@@ -11,8 +9,6 @@ from core.analysis.study import (
     Quantity,
     Study,
     TrackValues,
-    margins,
-    plain_margins,
 )
 from core.layout.ids import PartId
 from core.layout.parts import OnRun
@@ -78,23 +74,11 @@ def _values(study: Study, quantity: Quantity, index: Ints, t: Floats) -> Floats:
     scan = study.scan
     if quantity == "volts":
         return scan.volts_of(index, t)
-    rails = scan.rails[index]
-
-    def loop_of(terms: Sequence[Floats] | Floats) -> Floats:
-        a, cross, b = terms
-        inside: Floats = t * (1 - t) * rails
-        ends: Floats = (1 - t) ** 2 * a + 2 * t * (1 - t) * cross + t**2 * b
-        return ends + inside
-
-    loop = loop_of((scan.loop0[index], scan.cross[index], scan.loop1[index]))
     if quantity == "loop":
+        a, cross, b = scan.loop0[index], scan.cross[index], scan.loop1[index]
+        rails = scan.rails[index]
+        loop: Floats = (
+            (1 - t) ** 2 * a + 2 * t * (1 - t) * cross + t**2 * b + t * (1 - t) * rails
+        )
         return loop
-    volts = (1 - t) * scan.driven0[index] + t * scan.driven1[index]
-    clearing = tuple(study.clearing[i] for i in index)
-    if quantity == "short_dc":
-        fed = scan.fed[index]
-        short_loop = loop_of(scan.short_loops[:, index])
-        return plain_margins(volts / np.where(fed, short_loop, 1.0), clearing)
-    if study.waves is None:
-        return np.full(len(t), np.nan)
-    return margins(study.shorts_at(index, t), clearing)
+    return study.trips_at(index, t, plain=quantity == "short_dc").margin

@@ -180,7 +180,7 @@ class Passing:
                 own = solve_waves(self.diodes.hold(state), pattern)
                 self.known_waves[key] = own
             if merged is None:
-                merged = Waves(own.terms.copy(), own.rails)
+                merged = Waves(own.terms.copy(), own.rails, own.factor)
             merged.terms[:, here] = own.terms[:, here]
         assert merged is not None, "where there are detectors there is track"
         return merged

@@ -385,6 +385,25 @@ class Factor:
             work[step.columns] = work[step.columns] / diagonal[step.columns] - known
         return work[:-1]
 
+    def solve_every(self, rhs: Numbers) -> Numbers:
+        """Return A⁻¹·rhs for all K matrices: rhs (n, M), the answer (n, K, M)."""
+        island, lower = self._pattern.whole, self._values[..., None]
+        diagonal = lower[island.diagonals]
+        size, count = len(island.unknowns), self._values.shape[1]
+        work = np.zeros((size + 1, count, rhs.shape[1]), lower.dtype)
+        work[:-1] = rhs[island.unknowns, None, :]
+        for step in island.steps:
+            if len(step.targets):
+                parts = lower[step.below] * work[step.columns][:, None]
+                handed = parts.reshape(-1, *work.shape[1:])[step.take]
+                work[step.targets] -= np.add.reduceat(handed, step.starts, axis=0)
+        for step in reversed(island.steps):
+            known = (lower[step.below] * work[step.rows]).sum(axis=1)
+            work[step.columns] = work[step.columns] / diagonal[step.columns] - known
+        answer = np.empty((size, *work.shape[1:]), lower.dtype)
+        answer[island.unknowns] = work[:-1]
+        return answer
+
 
 class _Pairs:
     """All pairs of entries of one column, by the first entry, and their slots.

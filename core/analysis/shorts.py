@@ -20,7 +20,7 @@ import numpy as np
 
 from core.analysis.ordering import Ints
 from core.analysis.scan import loop_terms
-from core.analysis.selected import Numbers, Pattern
+from core.analysis.selected import Factor, Numbers, Pattern
 from core.analysis.system import Floats, System, fill_pattern
 from core.materials.signal import HALF_BIT_ONE_S, HALF_BIT_ZERO_S
 
@@ -46,10 +46,13 @@ class Waves:
         As `loop_terms`, at `OMEGAS`. [Ω]
     rails : complex128 array, shape (S, 16)
         Of both rails of each segment. [Ω]
+    factor : Factor
+        The equations at every harmonic, kept for questions asked later.
     """
 
     terms: Numbers
     rails: Numbers
+    factor: Factor
 
     def impedance(self, segments: Ints, t: Floats) -> Numbers:
         """Return the loop impedance at fractions t of segments, shape (P, 16). [Ω]."""
@@ -90,18 +93,19 @@ def solve_waves(system: System, pattern: Pattern) -> Waves:
     admittance = 1.0 / (
         system.ohm[:, None] + 1j * OMEGAS[None, :] * system.henry[:, None]
     )
-    inverse = pattern.factor(
-        fill_pattern(system, pattern, admittance)
-    ).selected_inverse()
+    factor = pattern.factor(fill_pattern(system, pattern, admittance))
+    inverse = factor.selected_inverse()
     segments = system.circuit.segments
     ohm = np.array([s.ohm_left + s.ohm_right for s in segments])
     henry = np.array([s.henry for s in segments])
     rails = ohm[:, None] + 1j * OMEGAS[None, :] * henry[:, None]
-    return Waves(loop_terms(system, pattern, inverse), rails)
+    return Waves(loop_terms(system, pattern, inverse), rails, factor)
 
 
-def short_currents(volts: Floats, impedance: Numbers) -> Shorts:
-    """Return the currents of shorts.
+def short_currents(
+    volts: Floats, impedance: Numbers, share: Numbers | None = None
+) -> Shorts:
+    """Return the currents of shorts, or what one device carries of them.
 
     Parameters
     ----------
@@ -109,14 +113,19 @@ def short_currents(volts: Floats, impedance: Numbers) -> Shorts:
         Open voltage at each place, half of peak to peak. [V]
     impedance : complex128 array, shape (P, 16)
         Loop impedance at `OMEGAS`. [Ω]
+    share : complex128 array, shape (P, 16), optional
+        What the device carries of each harmonic; above the last as of the last. [1]
     """
-    ones = _half_bit(volts, impedance[:, :HARMONICS], HALF_BIT_ONE_S)
-    zeros = _half_bit(volts, impedance[:, HARMONICS:], HALF_BIT_ZERO_S)
+    if share is None:
+        share = np.ones((1, 2 * HARMONICS))
+    one, zero = slice(0, HARMONICS), slice(HARMONICS, None)
+    ones = _half_bit(volts, impedance[:, one], share[:, one], HALF_BIT_ONE_S)
+    zeros = _half_bit(volts, impedance[:, zero], share[:, zero], HALF_BIT_ZERO_S)
     return Shorts(ones[0], zeros[0], ones[1], zeros[1], ones[2], zeros[2])
 
 
 def _half_bit(
-    volts: Floats, impedance: Numbers, half_bit_s: float
+    volts: Floats, impedance: Numbers, share: Numbers, half_bit_s: float
 ) -> tuple[Floats, Floats, Floats]:
     """Return rms, rectified mean and peak over one half-bit. [A]."""
     omega: Floats = np.asarray(np.pi * ORDERS / half_bit_s, np.float64)
@@ -124,19 +133,23 @@ def _half_bit(
     inductance = np.maximum(impedance[:, -1].imag / omega[-1], 1e-15)
     fitted = resistance[:, None] + 1j * omega * inductance[:, None]
     amplitude = 4.0 * volts[:, None] / (np.pi * ORDERS)
-    correction = amplitude * (1.0 / impedance - 1.0 / fitted)
+    rest = share[:, -1].real
+    correction = amplitude * (share / impedance - rest[:, None] / fitted)
     times = half_bit_s * (np.arange(STEPS) + 0.5) / STEPS
-    current = _rl_current(volts, resistance, inductance, half_bit_s, times)
+    current = rest[:, None] * _rl_current(
+        volts, resistance, inductance, half_bit_s, times
+    )
     current += _sum_up(correction, omega, times)
     last = np.array([half_bit_s])
-    end = _rl_current(volts, resistance, inductance, half_bit_s, last)
+    end = rest[:, None] * _rl_current(volts, resistance, inductance, half_bit_s, last)
     end += _sum_up(correction, omega, last)
-    power = _rl_square(volts, resistance, inductance, half_bit_s)
+    power = rest**2 * _rl_square(volts, resistance, inductance, half_bit_s)
     power += 0.5 * (
-        np.abs(amplitude / impedance) ** 2 - np.abs(amplitude / fitted) ** 2
+        np.abs(share * amplitude / impedance) ** 2
+        - np.abs(rest[:, None] * amplitude / fitted) ** 2
     ).sum(axis=1)
     peak = np.maximum(np.abs(current).max(axis=1), np.abs(end[:, 0]))
-    return np.sqrt(power), np.abs(current).mean(axis=1), peak
+    return np.sqrt(np.maximum(power, 0.0)), np.abs(current).mean(axis=1), peak
 
 
 def _sum_up(phasors: Numbers, omega: Floats, times: Floats) -> Floats:

@@ -1,6 +1,6 @@
 """A study: everything that was worked out about one state of a layout."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
@@ -15,12 +15,14 @@ from core.analysis.passing import Passing
 from core.analysis.scan import Scan
 from core.analysis.seek import weakest_places
 from core.analysis.selected import Factor, Pattern
+from core.analysis.shares import find_shares
 from core.analysis.shorts import OMEGAS, Shorts, Waves, short_currents, solve_waves
 from core.analysis.system import System
+from core.analysis.tripping import Tripping, Trips
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Booster, Inline, OnRun, Sensing
-from core.network.circuit import Circuit
+from core.network.circuit import BranchKind, Circuit
 from core.network.feeds import Feeds
 from core.network.polarity import Short
 
@@ -117,7 +119,10 @@ class Clearing:
 class Racer:
     """One device on the way to a short: what it senses and when it trips.
 
-    `sensed_a` is as this device senses; `trips` whether that is enough.
+    `sensed_a` is as this device senses at first, `then_a` the most once others that
+    share it have opened, None where none does; `trips` whether either is enough.
+    `opens_s` is when it opens after the short began, None where the short is cleared
+    before, or it never does.
     """
 
     part: PartId
@@ -125,6 +130,8 @@ class Racer:
     trip_a: float
     trip_s: float
     trips: bool
+    opens_s: float | None = None
+    then_a: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,9 +178,10 @@ class Probe:
     `standing_v` with the standing loads alone; `source_v` with no load at all.
     `drop_share` is (source_v − volts_v) / source_v. The breakdown sums to
     source_v − volts_v. `margin` is the short current, as the clearing device
-    senses it, over its trip current. `race` holds every device on the way to the
-    booster, the one that trips first at the head. Low and high come from the
-    bands of rail, joints and wire. `limited_by` says what holds the short
+    senses it, over its trip current: its own part where several feed the place, and
+    the worst stage where they open one after the other. `race` holds every device
+    that carries any of the short, the one that opens first at the head. Low and high
+    come from the bands of rail, joints and wire. `limited_by` says what holds the short
     current down; `lazy_w` is the heat of a bad contact that draws just under the
     trip; `notch_s` how long the rails cross over when the current turns at each
     half-bit, an indicator of signal quality and no prediction. `shorted_by` is a
@@ -400,41 +408,111 @@ class Study:
         return short_currents(np.where(dead, 0.0, volts), impedance)
 
     @cached_property
+    def guards(self) -> tuple[Clearing, ...]:
+        """Every booster and device that trips and has power, the deepest first."""
+        return tuple(guard for guard, _ in self._guards)
+
+    @cached_property
+    def tripping(self) -> Tripping | None:
+        """Who trips on a short where; None where nothing is fed."""
+        if not self.scan.fed.any():
+            return None
+
+        def waves() -> Waves:
+            assert self.waves is not None, "fed track has waves"
+            return self.waves
+
+        edges = np.array([edge for _, edge in self._guards], np.int64)
+        number = {guard.part: i for i, guard in enumerate(self.guards)}
+        tops = [number.get(self.feeds.chain(g.part)[-1], -1) for g in self.guards]
+        shares = find_shares(
+            self.system,
+            self.scan,
+            factor=self.factor,
+            source=self.source,
+            find_waves=waves,
+            edges=edges,
+        )
+        return Tripping(shares, self.guards, np.array(tops, np.int64))
+
+    @cached_property
+    def _guards(self) -> tuple[tuple[Clearing, int], ...]:
+        """Each device that trips and its branch, or booster, as edges are numbered."""
+        circuit = self.circuit
+        devices = circuit.by_kind[BranchKind.DEVICE].tolist()
+        edges = [(circuit.branches[i].part, i) for i in devices]
+        count = len(circuit.branches)
+        edges += [(source.part, count + i) for i, source in enumerate(circuit.sources)]
+        found: list[tuple[int, Clearing, int]] = []
+        for part, edge in edges:
+            chain = trip_chain(self.layout, self.feeds, part)
+            if chain and chain[0].part == part and self.system.active[edge]:
+                found.append((len(chain), chain[0], edge))
+        found.sort(key=lambda own: -own[0])
+        return tuple((guard, edge) for _, guard, edge in found)
+
+    def sharers(self, segment: int) -> tuple[PartId, ...]:
+        """Return the devices that each carry a part of a short in a segment."""
+        found = self.tripping.sharers(segment) if self.tripping is not None else ()
+        return tuple(self.guards[i].part for i in found)
+
+    def trips_at(
+        self, segments: Ints, t: Floats, *, limits: bool = True, plain: bool = False
+    ) -> Trips:
+        """Return how surely shorts at fractions t of segments are cleared.
+
+        Parameters
+        ----------
+        limits : bool
+            Whether boosters push no more than they say.
+        plain : bool
+            Whether by resistance alone.
+        """
+        if self.tripping is None:
+            return Trips(np.full(len(t), np.nan), np.full(len(t), -1))
+        return self.tripping.judge(segments, t, limits=limits, plain=plain)
+
+    @cached_property
     def weakest_at(self) -> Floats:
         """The fraction of each segment at which its short is weakest, shape (S,).
 
-        As the device that clears it senses it; where none does, by its mean.
+        As what clears it senses it; where nothing does, by its mean.
         """
-        if self.waves is None:
-            return np.zeros(len(self.clearing))
+        if self.waves is None or self.tripping is None:
+            return np.zeros(len(self.circuit.segments))
 
         def judge(segments: Ints, t: Floats) -> Floats:
-            shorts = self.shorts_at(segments, t)
-            sensed = {how: shorts.sensed(how) for how in ("average", "rms", "peak")}
-            by = (self.clearing[i] for i in segments.tolist())
-            how = (device.sensing if device else "average" for device in by)
-            return np.array([sensed[kind][n] for n, kind in enumerate(how)])
+            found = self.trips_at(segments, t, limits=False).margin
+            if np.isnan(found).any():
+                mean = self.shorts_at(segments, t).sensed("average")
+                found = np.where(np.isnan(found), mean, found)
+            return found
 
-        return weakest_places(self.scan, self.waves, judge)
+        return weakest_places(self.scan, self.waves, judge, self.tripping.parted)
 
     @cached_property
     def weakest(self) -> Shorts | None:
         """Short-circuit currents at the weakest place of each segment."""
         if self.waves is None:
             return None
-        return self.shorts_at(np.arange(len(self.clearing)), self.weakest_at)
+        return self.shorts_at(np.arange(len(self.weakest_at)), self.weakest_at)
+
+    @cached_property
+    def weakest_trips(self) -> Trips:
+        """How surely the weakest short of each segment is cleared."""
+        return self.trips_at(np.arange(len(self.weakest_at)), self.weakest_at)
 
     @cached_property
     def weakest_short(self) -> Extreme | None:
         """The least margin: short current as sensed over trip current."""
-        found = (self.weakest_at, margins(self.weakest, self.clearing))
+        found = (self.weakest_at, self.weakest_trips.margin)
         return find_extreme(self.circuit, self.scan, found, highest=False)
 
     @cached_property
     def weakest_short_dc(self) -> Extreme | None:
         """The least margin by resistance alone."""
-        t, amps = self.scan.lowest_short()
-        found = (t, plain_margins(amps, self.clearing))
+        t = self.scan.lowest_short()[0]
+        found = (t, self.trips_at(np.arange(len(t)), t, plain=True).margin)
         return find_extreme(self.circuit, self.scan, found, highest=False)
 
     def worst(self, quantity: Quantity) -> Extreme | None:
@@ -475,27 +553,6 @@ def trip_chain(
             Clearing(device.id, device.trip_a, device.trip_s, device.sensing, limit)
         )
     return tuple(found)
-
-
-def margins(shorts: Shorts | None, clearing: Sequence[Clearing | None]) -> Floats:
-    """Return sensed short current over trip current; nan where nothing trips."""
-    found = np.full(len(clearing), np.nan)
-    if shorts is None:
-        return found
-    sensed = {how: shorts.sensed(how) for how in ("average", "rms", "peak")}
-    for i, device in enumerate(clearing):
-        if device is not None:
-            found[i] = device.margin(float(sensed[device.sensing][i]))
-    return found
-
-
-def plain_margins(amps: Floats, clearing: tuple[Clearing | None, ...]) -> Floats:
-    """Return short current by resistance alone over trip current; see `margins`.
-
-    Without inductance the current is a square wave: average, rms and peak are one.
-    """
-    pairs = zip(amps.tolist(), clearing, strict=True)
-    return np.array([by.margin(a) if by else np.nan for a, by in pairs], np.float64)
 
 
 def find_extreme(

@@ -9,7 +9,7 @@ import numpy as np
 
 from core.analysis.probe import limit_of
 from core.analysis.sound import sound_segments
-from core.analysis.study import Clearing, Study, margins, place_in
+from core.analysis.study import Clearing, Study, place_in
 from core.layout.parts import OnRun
 
 APART_M = 0.5
@@ -25,12 +25,13 @@ class WeakShort:
     place : OnRun
         Where.
     by : Clearing
-        The device that must clear it.
+        The device that clears it best, at the worst stage where several share it.
     margin, sensed_a : float
         The current as that device senses it, over its trip current and in
         amperes. [1, A]
-    plain_a : float
-        What resistance alone would let through. [A]
+    plain_a, plain_margin : float
+        What resistance alone would let through, and the margin that it would leave.
+        [A, 1]
     limited_by : "resistance" or "inductance"
         What holds the current down.
     """
@@ -40,12 +41,8 @@ class WeakShort:
     margin: float
     sensed_a: float
     plain_a: float
+    plain_margin: float
     limited_by: Literal["resistance", "inductance"]
-
-    @property
-    def plain_margin(self) -> float:
-        """The margin that resistance alone would leave. [1]"""
-        return self.by.margin(self.plain_a)
 
 
 def weakest_shorts(
@@ -67,7 +64,7 @@ def weakest_shorts(
 
 def _ranked(study: Study) -> Iterator[tuple[int, OnRun]]:
     """Yield each segment that something clears and its weakest place."""
-    values = margins(study.weakest, study.clearing)
+    values = study.weakest_trips.margin
     places = study.weakest_at
     usable = np.flatnonzero(sound_segments(study) & np.isfinite(values))
     for i in usable[np.argsort(values[usable], kind="stable")].tolist():
@@ -75,13 +72,15 @@ def _ranked(study: Study) -> Iterator[tuple[int, OnRun]]:
 
 
 def _weak_short(study: Study, i: int, place: OnRun) -> WeakShort:
-    by, shorts = study.clearing[i], study.weakest
-    assert by is not None, "only what something clears is ranked"
-    assert shorts is not None, "and what is fed has shorts"
-    margin = by.margin(float(shorts.sensed(by.sensing)[i]))
-    plain = study.scan.short_at(i, float(study.weakest_at[i]))
+    trips, shorts = study.weakest_trips, study.weakest
+    assert shorts is not None, "what is fed has shorts"
+    by, margin = study.guards[int(trips.by[i])], float(trips.margin[i])
+    t = float(study.weakest_at[i])
+    plain = study.scan.short_at(i, t)
+    alone = study.trips_at(np.array([i]), np.array([t]), plain=True).margin
     limited_by = limit_of(float(shorts.sensed("rms")[i]), plain)
-    return WeakShort(place, by, margin, margin * by.trip_a, plain, limited_by)
+    sensed = margin * by.trip_a
+    return WeakShort(place, by, margin, sensed, plain, float(alone[0]), limited_by)
 
 
 def _apart(one: OnRun, other: OnRun) -> float:

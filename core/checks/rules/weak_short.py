@@ -1,11 +1,10 @@
 """W301: a short circuit that its breaker may not notice."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 import numpy as np
 
-from core.analysis.study import Clearing, Loss, Study, margins
+from core.analysis.study import Clearing, Floats, Loss, Study
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
 from core.checks.spots import Spot, losses_at, worst_spots
@@ -48,20 +47,33 @@ def check(study: Study) -> Iterator[Finding]:
     A booster that cannot push more anyhow is W306.
     """
     limits = study.layout.settings.limits
-    margin = margins(study.weakest, _without_limits(study.clearing))
     t = study.weakest_at
+    guards, margin = _judged(study, t)
     size = limits.short_good / np.where(margin > 0.0, margin, np.nan)
-    for rank, spot in enumerate(worst_spots(study, t, size)):
+    for rank, spot in enumerate(worst_spots(study, t, size, guards)):
         wanted = limits.short_good / spot.size
         yield _finding(study, spot, wanted, explain=rank < MOST_EXPLAINED)
 
 
-def _without_limits(
-    clearing: tuple[Clearing | None, ...],
-) -> tuple[Clearing | None, ...]:
-    """Return the devices as if their boosters could push any current."""
-    free = {by: replace(by, limit_a=None) for by in set(clearing) if by is not None}
-    return tuple(free[by] if by is not None else None for by in clearing)
+def _judged(study: Study, t: Floats) -> tuple[list[Clearing | None], Floats]:
+    """Return what clears a short in each segment best, and its margin.
+
+    A reverser right before the track must turn by itself, whatever stands above it.
+    """
+    every = np.arange(len(t))
+    trips = study.trips_at(every, t, limits=False)
+    guards: list[Clearing | None] = [
+        study.guards[i] if i >= 0 else None for i in trips.by.tolist()
+    ]
+    margin = trips.margin.copy()
+    for i, near in enumerate(study.clearing):
+        own = guards[i]
+        if near is None or own is None or study.weakest is None:
+            continue
+        if near.part != own.part and _turns(study, near.part) and not study.sharers(i):
+            guards[i] = near
+            margin[i] = study.weakest.sensed(near.sensing)[i] / near.trip_a
+    return guards, margin
 
 
 def _finding(study: Study, spot: Spot, margin: float, *, explain: bool) -> Finding:
@@ -75,14 +87,18 @@ def _finding(study: Study, spot: Spot, margin: float, *, explain: bool) -> Findi
     by, trip = spot.by.part, spot.by.trip_a
     does, verdicts = _TURNS if _turns(study, by) else _TRIPS
     plain = study.scan.short_at(spot.segment, spot.t)
+    alone = _plain_margin(study, spot)
+    sharing = ""
+    if spot.sharers:
+        sharing = f"; {list_names(spot.sharers)} share the short"
     return RULE.finding(
         f"{place_name(study.layout, spot.place)}: a coin across the rails draws "
         f"{show_amps(margin * trip)} as {by} senses it; {by} {does} at "
-        f"{show_amps(trip)}: {verdicts[severity]}{spot.also}.",
+        f"{show_amps(trip)}: {verdicts[severity]}{sharing}{spot.also}.",
         f"{show_amps(margin * trip)} / {show_amps(trip)} = {margin:.2f} < {limit:g}; "
-        f"by resistance alone {show_amps(plain)}, {plain / trip:.2f} times",
-        _remedy(study, spot, plain / trip, explain=explain),
-        parts=(*spot.runs, by),
+        f"by resistance alone {show_amps(plain)}, {alone:.2f} times",
+        _remedy(study, spot, alone, explain=explain),
+        parts=tuple(dict.fromkeys((*spot.runs, by, *spot.sharers))),
         place=spot.place,
         severity=severity,
         size=limit / margin,
@@ -108,6 +124,12 @@ def _remedy(study: Study, spot: Spot, plain_margin: float, *, explain: bool) -> 
         f"Inductance limits it: twist {list_names(loose, most=3)}. Thicker wire "
         f"would hardly help. Or {smaller}."
     )
+
+
+def _plain_margin(study: Study, spot: Spot) -> float:
+    """Return the margin that resistance alone would leave. [1]"""
+    where = np.array([spot.segment]), np.array([spot.t])
+    return float(study.trips_at(*where, limits=False, plain=True).margin[0])
 
 
 def _turns(study: Study, by: PartId) -> bool:

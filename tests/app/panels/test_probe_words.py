@@ -26,8 +26,15 @@ def probe(**fields: Any) -> Probe:
     return Probe(**{**blank, **fields})
 
 
-def racer(name: str, wait_s: float, *, trips: bool = True) -> Racer:
-    return Racer(PartId(name), 3.4, 8.0, wait_s, trips)
+def racer(
+    name: str,
+    wait_s: float,
+    *,
+    trips: bool = True,
+    opens_s: float | None = None,
+    then_a: float | None = None,
+) -> Racer:
+    return Racer(PartId(name), 3.4, 8.0, wait_s, trips, opens_s, then_a)
 
 
 def test_volts_come_with_their_band() -> None:
@@ -74,16 +81,24 @@ def test_a_loop_names_its_unit_once_where_both_ends_share_it() -> None:
     ("race", "said"),
     [
         (
-            (racer("CB1", 0.016), racer("PB1", 0.1)),
+            (racer("CB1", 0.016, opens_s=0.016), racer("PB1", 0.1)),
             "CB1 in 16 ms, before PB1 in 100 ms.",
         ),
         (
-            (racer("CB1", 0.1), racer("PB1", 0.1)),
+            (racer("CB1", 0.1, opens_s=0.1), racer("PB1", 0.1)),
             "CB1 in 100 ms, or PB1 in 100 ms: either may go first.",
         ),
         (
-            (racer("CB1", 0.016), racer("PB1", 0.1, trips=False)),
+            (racer("CB1", 0.016, opens_s=0.016), racer("PB1", 0.1, trips=False)),
             "CB1 in 16 ms; PB1 wants 8.00 A and senses 3.40 A.",
+        ),
+        (
+            (
+                racer("CB1", 0.016, opens_s=0.016),
+                racer("CB2", 0.016, opens_s=0.032, then_a=9.5),
+                racer("PB1", 0.1),
+            ),
+            "CB1 in 16 ms, then CB2 after 32 ms with 9.50 A, before PB1 in 100 ms.",
         ),
         (
             (racer("PB1", 0.1, trips=False),),

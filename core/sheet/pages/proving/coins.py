@@ -3,6 +3,7 @@
 from functools import partial
 from itertools import groupby
 
+from core.checks.words import list_names
 from core.layout.queries import run_name
 from core.sheet.brief import Brief
 from core.sheet.frame import Flow, Leaf
@@ -94,7 +95,7 @@ def _row(brief: Brief, row: CoinRow, band: str) -> Row:
     trips, within = "nothing", "–"
     if device is not None and row.trips:
         trips = f"{device.part} at {show_amps(device.trip_a)}"
-        within = show_seconds(device.trip_s)
+        within = show_seconds(max(row.opened[-1][1], device.trip_s))
     elif device is not None:
         trips = f"not {device.part} at {show_amps(device.trip_a)}"
     cells = (
@@ -102,7 +103,7 @@ def _row(brief: Brief, row: CoinRow, band: str) -> Row:
         brief.place(spot.on.position_m),
         brief.place(spot.at.along),
         brief.place(spot.at.inward),
-        show_amps(row.sensed_a),
+        show_amps(row.sensed_a if row.whole_a is None else row.whole_a),
         trips,
         within,
         _times(row.margin) if device is not None else "–",
@@ -122,6 +123,11 @@ def _note(brief: Brief, row: CoinRow) -> str:
     said = [_NEVER] if not row.trips else []
     if row.trips and row.margin < limits.short_least:
         said.append(_HARDLY)
+    if row.device is not None and row.whole_a is not None:
+        said.append(f"{row.device.part} senses {show_amps(row.sensed_a)} of it.")
+    if len(row.opened) > 1 or (row.opened and not row.trips):
+        turns = [f"{part} after {show_seconds(s)}" for part, s in row.opened]
+        said.append(f"One after the other: {list_names(turns)}.")
     if row.plain_a is not None and row.margin < limits.short_good:
         said.append(
             f"Inductance holds it down: by resistance alone {show_amps(row.plain_a)}."

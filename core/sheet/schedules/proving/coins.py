@@ -8,15 +8,17 @@ the weakest of its length.
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import ceil
+from math import ceil, inf
 
 import numpy as np
 
 from core.analysis.breakdown import Point
-from core.analysis.probe import limit_of, race_to_trip
-from core.analysis.shorts import Shorts
+from core.analysis.ordering import Ints
+from core.analysis.probe import limit_of, races_to_trip
+from core.analysis.shares import WHOLE
 from core.analysis.sound import sound_segments
-from core.analysis.study import Clearing, Study, margins, place_in, trip_chain
+from core.analysis.study import Clearing, Floats, Racer, Study, place_in
+from core.analysis.tripping import SURE
 from core.layout.geometry import run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -44,16 +46,21 @@ class CoinRow:
     spot : Spot
         The place.
     device : Clearing or None
-        What trips first; where nothing will, what should. None where nothing
+        What trips first; where nothing clears it, what should. None where nothing
         stands before the track that trips at all.
     sensed_a : float
         The current as that device senses it. [A]
     margin : float
-        The same over the trip current of the nearest device; 0 without one. [1]
+        The best device's current over its trip current, at the worst stage; 0 without
+        one. [1]
     trips : bool
-        Whether anything is expected to trip.
+        Whether the short is expected to be cleared.
     plain_a : float or None
         What resistance alone would let through, where inductance is what limits. [A]
+    whole_a : float or None
+        What the coin draws, where that device senses but a part of it. [A]
+    opened : tuple of PartId and float
+        What opens one after the other, and how long after the short began. [s]
     rank : int
         1 for the weakest place of all, 0 for all but the weakest.
     """
@@ -65,6 +72,8 @@ class CoinRow:
     trips: bool
     plain_a: float | None = None
     rank: int = 0
+    whole_a: float | None = None
+    opened: tuple[tuple[PartId, float], ...] = ()
 
 
 def coin_rows(study: Study) -> tuple[CoinRow, ...]:
@@ -77,19 +86,14 @@ def coin_rows(study: Study) -> tuple[CoinRow, ...]:
         return ()
     index = np.array([p.segment for _, p in points])
     t = np.array([p.t for _, p in points])
-    shorts = study.shorts_at(index, t)
-    clearing = tuple(study.clearing[i] for i in index)
-    margin = np.nan_to_num(margins(shorts, clearing))
+    trips = study.trips_at(index, t)
+    margin = np.nan_to_num(trips.margin)
     weakest: dict[int, int] = {}
     for i, (stretch, _) in enumerate(points):
         if stretch not in weakest or margin[i] < margin[weakest[stretch]]:
             weakest[stretch] = i
-    spots = Spots(study.layout)
-    rows = [
-        _row(study, spots, points[i][1], _one(shorts, i), float(margin[i]))
-        for i in weakest.values()
-    ]
-    return _ranked(rows)
+    kept = np.array(list(weakest.values()))
+    return _ranked(_rows(study, index[kept], t[kept]))
 
 
 def stretches(layout: Layout, run: TrackRun) -> tuple[tuple[float, float], ...]:
@@ -110,6 +114,8 @@ def _candidates(study: Study) -> Iterable[tuple[int, Point]]:
     """Yield for each stretch of all track its weakest place in each segment."""
     sound = sound_segments(study)
     weakest = study.weakest_at
+    tripping = study.tripping
+    parted = set(tripping.parted.tolist()) if tripping is not None else set()
     number = 0
     for run in study.layout.of_kind(TrackRun):
         own = [i for i in study.circuit.on_run.get(run.id, ()) if sound[i]]
@@ -120,54 +126,58 @@ def _candidates(study: Study) -> Iterable[tuple[int, Point]]:
                 length = segment.end_m - segment.start_m
                 low = max((start + clear - segment.start_m) / length, 0.0)
                 high = min((end - clear - segment.start_m) / length, 1.0)
-                if low <= high:
-                    # A short only gets weaker towards there, so nearer is weaker.
-                    t = min(max(float(weakest[i]), low), high)
-                    yield number, Point(i, t)
+                if low > high:
+                    continue
+                # A short only gets weaker towards there, so nearer is weaker; not
+                # so where devices share it and open one after the other.
+                t = min(max(float(weakest[i]), low), high)
+                for place in {t, low, high} if i in parted else {t}:
+                    yield number, Point(i, place)
             number += 1
 
 
-def _one(shorts: Shorts, i: int) -> Shorts:
-    here = slice(i, i + 1)
-    return Shorts(
-        rms_ones=shorts.rms_ones[here],
-        rms_zeros=shorts.rms_zeros[here],
-        mean_ones=shorts.mean_ones[here],
-        mean_zeros=shorts.mean_zeros[here],
-        peak_ones=shorts.peak_ones[here],
-        peak_zeros=shorts.peak_zeros[here],
-    )
+def _rows(study: Study, segments: Ints, t: Floats) -> list[CoinRow]:
+    """Return the rows of some places."""
+    spots = Spots(study.layout)
+    shorts, trips = study.shorts_at(segments, t), study.trips_at(segments, t)
+    found: list[CoinRow] = []
+    for i, race in enumerate(races_to_trip(study, segments, t)):
+        point = Point(int(segments[i]), float(t[i]))
+        place = place_in(study.circuit, point.segment, point.t)
+        spot = spots.spot(place.run, place.position_m)
+        if trips.by[i] < 0:
+            mean = float(shorts.sensed("average")[i])
+            found.append(CoinRow(spot, None, mean, 0.0, trips=False))
+            continue
+        best, margin = study.guards[int(trips.by[i])], float(trips.margin[i])
+        opened = tuple(racer for racer in race if racer.opens_s is not None)
+        cleared = margin >= SURE
+        device, amps = best, margin * best.trip_a
+        if cleared:
+            device = next(g for g in study.guards if g.part == opened[0].part)
+            amps = min(opened[0].sensed_a, device.limit_a or inf)
+        whole = float(shorts.sensed(device.sensing)[i])
+        plain = study.scan.short_at(point.segment, point.t)
+        held = limit_of(float(shorts.rms_ones[i]), plain) == "inductance"
+        found.append(
+            CoinRow(
+                spot,
+                device,
+                amps,
+                margin,
+                trips=cleared,
+                plain_a=plain if held else None,
+                whole_a=whole if _is_part(race, device.part, whole) else None,
+                opened=tuple((r.part, r.opens_s or 0.0) for r in opened),
+            )
+        )
+    return found
 
 
-def _row(
-    study: Study, spots: Spots, point: Point, shorts: Shorts, margin: float
-) -> CoinRow:
-    segment = study.circuit.segments[point.segment]
-    place = place_in(study.circuit, point.segment, point.t)
-    spot = spots.spot(place.run, place.position_m)
-    part = study.feeds.of_pair(segment.left0, segment.right0)
-    first = next((r.part for r in race_to_trip(study, point, shorts) if r.trips), None)
-    device = _device(study, part, first)
-    if device is None:
-        plain = float(shorts.sensed("average")[0])
-        return CoinRow(spot, None, plain, 0.0, trips=False)
-    sensed = float(shorts.sensed(device.sensing)[0])
-    amps = device.margin(sensed) * device.trip_a
-    plain = study.scan.short_at(point.segment, point.t)
-    held = limit_of(float(shorts.sensed("rms")[0]), plain) == "inductance"
-    return CoinRow(
-        spot,
-        device,
-        amps,
-        margin,
-        trips=first is not None,
-        plain_a=plain if held else None,
-    )
-
-
-def _device(study: Study, part: PartId | None, first: PartId | None) -> Clearing | None:
-    chain = trip_chain(study.layout, study.feeds, part)
-    return next((d for d in chain if first in (None, d.part)), None)
+def _is_part(race: tuple[Racer, ...], part: PartId, whole_a: float) -> bool:
+    """Return whether a device senses but a part of a short: others feed it too."""
+    sensed = next(racer.sensed_a for racer in race if racer.part == part)
+    return sensed < whole_a * (1.0 - WHOLE)
 
 
 def _ranked(rows: list[CoinRow]) -> tuple[CoinRow, ...]:
