@@ -68,9 +68,12 @@ def on_screen(canvas: Canvas) -> NDArray[np.int64]:
 
 def settle(qtbot: QtBot, session: Session, canvas: Canvas) -> None:
     """Wait for colours and findings, and until all words have their places."""
-    qtbot.waitUntil(lambda: not session.is_studying and not canvas._heat.is_busy)
+    heat, patience_ms = canvas._heat, 20_000
+    qtbot.waitUntil(
+        lambda: not session.is_studying and not heat.is_busy, timeout=patience_ms
+    )
     canvas._on_rest()
-    qtbot.waitUntil(lambda: not canvas._slice.isActive())
+    qtbot.waitUntil(lambda: not canvas._slice.isActive(), timeout=patience_ms)
     QApplication.processEvents()
 
 
