@@ -10,7 +10,7 @@ from core.analysis.failure import (
     worst_by_connection,
 )
 from core.analysis.legs import Leg, describe_legs
-from core.analysis.restart import Restart, plan_restart
+from core.analysis.returning import Return, Together, plan_together, returns
 from core.analysis.sound import sound_part
 from core.analysis.study import Study
 from core.analysis.weak import WeakShort, weakest_shorts
@@ -51,8 +51,10 @@ class Answers:
         The connections that matter most, the worst first.
     connections : int
         How many connections were tried.
-    restarts : tuple of Restart
+    restarts : tuple of Return
         In the order in which they come back.
+    together : tuple of Together
+        How what stands above others copes when all come back at once.
     legs : tuple of Leg
         The buses as the signal sees them.
     guards : tuple of GuardRow
@@ -71,7 +73,8 @@ class Answers:
     weakest: tuple[WeakShort, ...]
     openings: tuple[Judged, ...]
     connections: int
-    restarts: tuple[Restart, ...]
+    restarts: tuple[Return, ...]
+    together: tuple[Together, ...]
     legs: tuple[Leg, ...]
     guards: tuple[GuardRow, ...]
     districts: tuple[District, ...]
@@ -83,13 +86,13 @@ def answer(study: Study) -> Answers:
     """Return what is told of a layout."""
     sound = sound_part(study)
     every = worst_by_connection(rank_openings(sound))
-    restarts = sorted(plan_restart(study), key=lambda r: r.close_after_s)
     return Answers(
         sound=sound,
         weakest=weakest_shorts(sound, WEAKEST),
         openings=tuple(Judged(o, matters(sound, o)) for o in every[:OPENINGS]),
         connections=len(every),
-        restarts=tuple(restarts),
+        restarts=returns(study),
+        together=plan_together(study),
         legs=describe_legs(study),
         guards=guard_rows(study),
         districts=find_districts(study).districts,

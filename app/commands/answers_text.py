@@ -9,6 +9,7 @@ from core.analysis.districts import District
 from core.analysis.failure import connection_name, open_side
 from core.analysis.legs import LEAST_A, SNUBBER_FARAD, SNUBBER_OHM, Leg
 from core.analysis.restart import Restart
+from core.analysis.returning import Return, Together
 from core.analysis.weak import WeakShort
 from core.checks.bearing import LoadRow
 from core.checks.guards import GuardRow, first_words
@@ -70,10 +71,13 @@ def write_answers(answers: Answers) -> Iterable[str]:
             f"Fullest drops and buses, with a {train} train at the worst place:",
             [(r.carried.part, _load(layout, r)) for r in answers.carried[:CARRIERS]],
         )
-    if any(restart.stores for restart in answers.restarts):
+    if any(turn.restart.stores for turn in answers.restarts):
         yield _block(
             "When power comes back, in this order:",
-            [(r.part, _restart(r)) for r in answers.restarts],
+            [
+                *((t.restart.part, _turn(t)) for t in answers.restarts),
+                *((t.part, _together(t)) for t in answers.together if t.is_news),
+            ],
         )
     if answers.legs:
         yield _block(
@@ -156,6 +160,27 @@ def _load(layout: Layout, row: LoadRow) -> str:
     if carried.open_a is not None and carried.open_part is not None:
         said += f"; {show_amps(carried.open_a)} with {carried.open_part} open"
     return said
+
+
+def _turn(turn: Return) -> str:
+    """Return how a device comes back in its turn, and what its booster gives."""
+    gives = f"{turn.booster.id} then gives {show_amps(turn.peak_a)}"
+    if not turn.holds:
+        gives += f" and trips at {show_amps(turn.booster.trip_a)}"
+    return f"{_restart(turn.restart)}; {gives}"
+
+
+def _together(together: Together) -> str:
+    """Return how a device copes when all behind it come back at once."""
+    engines = count_of(together.stores, "sound engine")
+    said = f"all at once, {engines}"
+    if together.holds:
+        return f"{said}: stays on"
+    takes = f"charging takes {show_seconds(together.charge_s)}"
+    if isinf(together.charge_s):
+        takes = "standing still alone takes all it lets through"
+    waits = f"it waits {show_seconds(together.trip_s)}"
+    return f"{said}: trips again; {takes}, {waits}"
 
 
 def _restart(restart: Restart) -> str:

@@ -9,7 +9,7 @@ from app.commands.figures import describe_beyond, place_of, tidy
 from core.analysis.districts import District
 from core.analysis.legs import SNUBBER_FARAD, SNUBBER_OHM, Leg
 from core.analysis.probe import probe_place
-from core.analysis.restart import Restart
+from core.analysis.returning import Return, Together
 from core.analysis.study import BoosterDuty, Extreme, Study
 from core.analysis.weak import WeakShort
 from core.checks.bearing import LoadRow
@@ -77,7 +77,8 @@ def _describe_answers(layout: Layout, answers: Answers) -> dict[str, Any]:
     return {
         "weakest_shorts": [_describe_short(layout, w) for w in answers.weakest],
         "openings": [_describe_opening(layout, j) for j in answers.openings],
-        "restarts": [_describe_restart(r) for r in answers.restarts],
+        "restarts": [_describe_restart(t) for t in answers.restarts],
+        "together": [_describe_together(t) for t in answers.together],
         "legs": [_describe_leg(leg) for leg in answers.legs],
         "guards": [_describe_guard(row) for row in answers.guards],
         "districts": [_describe_district(d) for d in answers.districts],
@@ -113,7 +114,24 @@ def _describe_opening(layout: Layout, judged: Judged) -> dict[str, Any]:
     }
 
 
-def _describe_restart(restart: Restart) -> dict[str, Any]:
+def _describe_together(together: Together) -> dict[str, Any]:
+    return {
+        "part": together.part,
+        "below": list(together.below),
+        "stores": together.stores,
+        "store_farad": tidy(together.farad),
+        "idle_a": tidy(together.idle_a),
+        "asked_a": tidy(together.asked_a),
+        "charge_s": tidy(together.charge_s),
+        "trip_s": tidy(together.trip_s),
+        "holds": together.holds,
+        "holds_in_turn": together.holds_in_turn,
+        "peak_a": tidy(together.peak_a),
+    }
+
+
+def _describe_restart(turn: Return) -> dict[str, Any]:
+    restart = turn.restart
     return {
         "part": restart.part,
         "stores": restart.stores,
@@ -123,6 +141,9 @@ def _describe_restart(restart: Restart) -> dict[str, Any]:
         "charge_s": tidy(restart.charge_s),
         "trip_s": tidy(restart.trip_s),
         "close_after_s": tidy(restart.close_after_s),
+        "booster": turn.booster.id,
+        "peak_a": tidy(turn.peak_a),
+        "holds": turn.holds,
     }
 
 

@@ -23,6 +23,7 @@ from core.layout.parts import (
     TrackRun,
 )
 from tests.app.board import BOOSTER, MAIN, board, saved
+from tests.core.analysis.test_returning import districts
 from tests.samples.wulfenmoor import wulfenmoor_end_fed
 
 PLACE_KEYS = {"run", "track", "position_m"}
@@ -53,6 +54,9 @@ RESTART_KEYS = {
     "charge_s",
     "trip_s",
     "close_after_s",
+    "booster",
+    "peak_a",
+    "holds",
 }
 CARRIED_KEYS = {
     "part",
@@ -314,6 +318,26 @@ def test_worst_places_have_the_bands_of_their_materials(
     said = " ".join(told(board(), tmp_path, capsys).split())
     low, high = lowest["volts_low_v"], lowest["volts_high_v"]
     assert f" V ({low:.2f} V to {high:.2f} V) at Main" in said
+
+
+def test_what_closes_all_at_once_is_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # 4 mF · 15 V / (3 − 0.4) A = 23 ms > 10 ms; they ask for 2 · 2 A.
+    layout = districts(3.0, 0.010).layout
+    (found,) = read(layout, tmp_path, capsys)["together"]
+    assert (found["part"], found["below"], found["stores"]) == (
+        "PB1",
+        ["CB1", "CB2"],
+        4,
+    )
+    assert found["charge_s"] == pytest.approx(0.06 / 2.6)
+    assert found["asked_a"] == pytest.approx(4.0)
+    assert (found["holds"], found["holds_in_turn"]) == (False, True)
+    assert found["peak_a"] == pytest.approx(2.2)
+    said = " ".join(told(layout, tmp_path, capsys).split())
+    assert "all at once, 4 sound engines: trips again; charging takes 23 ms" in said
+    assert "PB1 then gives 2.20 A" in said
 
 
 def test_restart_is_in_seconds_and_farads(

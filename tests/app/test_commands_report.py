@@ -42,6 +42,7 @@ REPORT_KEYS = {
     "weakest_shorts",
     "openings",
     "restarts",
+    "together",
     "legs",
     "guards",
     "districts",

@@ -3,13 +3,13 @@
 from math import isinf
 
 from core.analysis.districts import District, find_districts
+from core.analysis.returning import Return, Together, plan_together, returns
 from core.checks.guards import GuardRow, first_words, guard_rows
-from core.checks.words import chain_words, left_words
+from core.checks.words import chain_words, left_words, list_names
 from core.layout.parts import Booster
 from core.layout.queries import kind_word, part_name
 from core.sheet.brief import Brief
 from core.sheet.frame import Flow, Leaf
-from core.sheet.schedules.proving.returns import Return, returns
 from core.sheet.table import Column, Row, lay_table
 from core.units.figures import show_amps, show_seconds
 
@@ -140,13 +140,35 @@ def _set_restart(brief: Brief, flow: Flow) -> None:
         Column("tried", align="tick"),
     )
     lay_table(flow, columns, (_return_row(r) for r in found))
+    flow.space(1.5)
+    for together in plan_together(brief.study):
+        if together.is_news:
+            flow.text(_at_once(together), 10.0, bold=not together.holds)
+
+
+def _at_once(together: Together) -> str:
+    """Return how a device copes when all behind it close at once."""
+    below = f"{list_names(together.below, most=6)} close at once"
+    if len(together.below) == 1:
+        below = f"{together.below[0]} closes with all behind it"
+    if together.holds:
+        return f"{together.part} stays on even if {below}."
+    takes = "for ever"
+    if not isinf(together.charge_s):
+        takes = show_seconds(together.charge_s)
+    return (
+        f"▲ {together.part} trips again if {below}: charging takes "
+        f"{takes}, it waits {show_seconds(together.trip_s)}."
+    )
 
 
 def _return_row(found: Return) -> Row:
     restart = found.restart
     gives = f"{found.booster.id}: {show_amps(found.peak_a)}"
-    if found.peak_a > found.booster.trip_a:
+    if not found.holds:
         gives = f"▲ {gives}, trips at {show_amps(found.booster.trip_a)}"
+    elif found.peak_a > found.booster.trip_a:
+        gives += f" for {show_seconds(found.lasts_s)}: it waits longer"
     cells = (
         restart.part,
         f"{restart.close_after_s:.1f} s",

@@ -18,6 +18,7 @@ from tests.app.board import board
 from tests.app.panels.conftest import Seen
 from tests.core.analysis.layouts import small_line, train
 from tests.core.analysis.test_protection import behind_a_breaker, engines, loose_bus
+from tests.core.analysis.test_returning import districts
 
 TALK = Talk(lambda _: None)
 
@@ -78,6 +79,7 @@ def test_six_engines_trip_their_breaker_again() -> None:
     assert entry.more.splitlines() == [
         "6 engines need 25 ms, it waits 16 ms",
         "3 at once would restart",
+        "PB1 then gives 4.00 A",
     ]
 
 
@@ -86,7 +88,23 @@ def test_three_engines_restart() -> None:
     study = study_layout(behind_a_breaker(*engines(3)))
     (entry,) = tell_restarts(study, TALK).entries
     assert (entry.figure, entry.wrong) == ("restarts", False)
-    assert entry.more == "3 engines need 12 ms, it waits 16 ms"
+    assert entry.more.splitlines()[0] == "3 engines need 12 ms, it waits 16 ms"
+
+
+def test_a_booster_that_trips_when_all_close_at_once_comes_first() -> None:
+    # 4 mF · 15 V / (3 − 0.4) A = 23 ms > 10 ms; in turn 2 A beside 0.2 A.
+    first, *turns = tell_restarts(districts(3.0, 0.010), TALK).entries
+    assert (first.parts, first.wrong) == (("PB1", "CB1", "CB2"), True)
+    assert first.more.splitlines() == [
+        "CB1 and CB2 at once, 4 engines: 23 ms to charge, it waits 10 ms",
+        "one after the other it gives 2.20 A at most, and stays on",
+    ]
+    assert [turn.more.splitlines()[-1] for turn in turns] == [
+        "PB1 then gives 2.00 A",
+        "PB1 then gives 2.20 A",
+    ]
+    first, *_ = tell_restarts(districts(4.0, 0.010), TALK).entries
+    assert (first.figure, first.wrong) == ("restarts", False)
 
 
 def test_engines_without_a_store_stand_in_no_ones_way() -> None:

@@ -4,6 +4,7 @@ import pytest
 from msgspec.structs import replace
 
 from core.analysis.examine import study_layout
+from core.analysis.returning import returns
 from core.checks.guards import GuardRow, first_words, guard_rows
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -17,7 +18,6 @@ from core.layout.parts import (
     TrackRun,
 )
 from core.sheet.pages.proving.guards import guard_leaves
-from core.sheet.schedules.proving.returns import returns
 from tests.core.sheet.boards import brief_of, drop, layout_of, shelf_run, texts
 
 BOOSTER = Booster(
@@ -183,8 +183,21 @@ def test_n30_too_many_sound_engines_are_counted() -> None:
 
 
 def test_a_booster_that_would_trip_while_districts_come_back_is_marked() -> None:
-    words = said(districts(4, booster=replace(BOOSTER, trip_a=3.2)))
+    # The fourth charges beside 1.5 A: 500 µF · 15 V / (1.7 − 0.5) A = 6.25 ms.
+    words = said(districts(4, booster=replace(BOOSTER, trip_a=3.2, trip_s=0.006)))
     assert sum("PB1: 3.50 A" in t and t.startswith("▲") for t in words) == 1
+    words = said(districts(4, booster=replace(BOOSTER, trip_a=3.2, trip_s=0.007)))
+    assert sum("PB1: 3.50 A" in t and t.startswith("▲") for t in words) == 0
+    assert any("PB1: 3.50 A for 6.2 ms" in t for t in words)
+
+
+def test_what_closes_all_at_once_is_told_below_the_turns() -> None:
+    # Four of 500 µF ask for 8 A of 5: 2 mF · 15 V / (5 − 2) A = 10 ms.
+    words = " ".join(said(districts(4, booster=replace(BOOSTER, trip_s=0.009))))
+    assert "▲ PB1 trips again if CB1, CB2, CB3 and CB4 close at once" in words
+    assert "charging takes 10 ms, it waits 9.0 ms" in words
+    words = " ".join(said(districts(4, booster=replace(BOOSTER, trip_s=0.011))))
+    assert "PB1 stays on even if CB1, CB2, CB3 and CB4 close at once" in words
 
 
 def test_a_layout_that_nothing_guards_has_no_page() -> None:
