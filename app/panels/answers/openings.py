@@ -11,6 +11,7 @@ from core.analysis.failure import (
     rank_openings,
     worst_by_connection,
 )
+from core.analysis.sound import sound_part
 from core.analysis.study import Study
 from core.layout.queries import place_name
 from core.units.figures import show_volts
@@ -33,6 +34,7 @@ def openings_question() -> Question:
 
 def rank(study: Study, talk: Talk) -> Answer:
     """Return the connections that matter and a sentence on all of them."""
+    study = sound_part(study)
     every = worst_by_connection(rank_openings(study, go_on=talk.goes_on))
     if not every:
         return Answer((), NO_CONNECTIONS)

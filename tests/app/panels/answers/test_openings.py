@@ -23,6 +23,7 @@ from core.layout.edits.set import set_fields
 from core.layout.ids import PartId
 from tests.app.board import BOOSTER, MAIN
 from tests.app.panels.conftest import Seen
+from tests.app.test_commands_answers import half_shorted
 from tests.core.analysis.layouts import small_line
 
 D1, D2 = PartId("D1"), PartId("D2")
@@ -84,6 +85,12 @@ def test_where_none_matters_the_lowest_volts_are_told(
     card = opened(qtbot, session, looks, seen)
     assert card.list.entries == ()
     assert card.words.text().startswith("Any one of the 2 drops and joints may open")
+
+
+def test_beside_a_short_all_that_is_sound_may_be_dead() -> None:
+    # D3 alone feeds the 0.9 m of the branch; the shorted main line is no track now.
+    (only,) = rank(study_layout(half_shorted()), talk()).entries
+    assert (only.parts, only.figure) == ((PartId("D3"),), "all dead")
 
 
 def test_nothing_is_tried_while_it_is_folded_up(

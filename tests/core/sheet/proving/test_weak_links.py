@@ -4,10 +4,11 @@ Worked by hand: a shelf of 2.40 m in one piece, its drops straight to the booste
 """
 
 import pytest
+from msgspec.structs import replace
 
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Booster, ToPort
+from core.layout.parts import Booster, OnRun, ToPort
 from core.sheet.brief import Brief, Pace, Stopped
 from core.sheet.pages.proving.weak_links import weak_link_leaves
 from tests.core.sheet.boards import brief_of, drop, layout_of, shelf_run, texts
@@ -31,6 +32,20 @@ def test_the_only_drop_takes_all_track_with_it() -> None:
     assert "D1" in told
     assert "2.40 m of track dead" in told
     assert "Of 1 drops and joints 0 may open unnoticed." in told
+
+
+def test_what_hangs_on_a_shorted_booster_is_left_out_and_that_is_said() -> None:
+    second = replace(BOOSTER, id=PartId("PB2"))
+    on = OnRun(run=PartId("R2"), position_m=1.2)
+    crossed = drop(2, 2.0, to=FEED, lead_m=0.5, a_rail="right")
+    alone = drop(3, 1.2, on=on, to=ToPort(part=second.id), lead_m=0.5)
+    more = shelf_run(id=PartId("R2"), y_mm=400, piece_length_m=3.0)
+    parts = (*shelf(0.4).parts.values(), second, more, crossed, alone)
+    told = words(layout_of(*parts))
+    assert "PB1 is shorted: its track is left out." in told
+    assert "Of 1 drops and joints 0 may open unnoticed." in told
+    assert "D3" in told
+    assert "D1" not in told
 
 
 def test_each_of_several_drops_may_open() -> None:
