@@ -15,6 +15,10 @@ STRANDING_MOST = 1.06
 """The most for rope and bunch lay (about 2 to 6 %, from memory). [1]"""
 
 
+DENSITY = 8890.0
+"""Standard annealed copper at 20 °C (IEC 60028, from memory). [kg/m³]"""
+
+
 def resistance_per_metre(area: SquareMetre) -> OhmPerMetre:
     """Return the resistance of one copper conductor at 20 °C, R = ρ / area. [Ω/m]"""
     return OhmPerMetre(RESISTIVITY / area)
@@ -52,3 +56,8 @@ def stranded(solid: float, allowance: float = STRANDING) -> OhmPerMetre:
 def iacs_resistivity(percent: float) -> float:
     """Return the resistivity of an alloy rated in % IACS at 20 °C. [Ω·m]"""
     return RESISTIVITY * 100.0 / percent
+
+
+def copper_kg(area_mm2: float, metres: float) -> float:
+    """Return the mass of copper in a length of wire. [kg]"""
+    return DENSITY * area_mm2 * 1e-6 * metres

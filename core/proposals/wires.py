@@ -4,15 +4,16 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from core.analysis.examine import study_layout
-from core.analysis.probe import judge_drop, judge_short
 from core.analysis.sound import sound_part
-from core.analysis.study import Case, Study, Verdict
+from core.analysis.study import Case, Study
 from core.layout.edits.set import set_fields
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Bus
 from core.layout.queries import bus_length_m
+from core.materials.copper import copper_kg
 from core.materials.wires import Wire, wires_of
+from core.proposals.outcome import Outcome, outcome_of
 
 HARDLY = 1.2
 """The thickest wire lets through less than this times the thinnest's short current:
@@ -20,22 +21,13 @@ then thickness is not what holds it down (house choice). [1]"""
 
 
 @dataclass(frozen=True, slots=True)
-class Trial:
+class Trial(Outcome):
     """What one wire would make of the layout.
 
     Attributes
     ----------
     wire : Wire
         The wire tried on all the buses.
-    volts_v : float or None
-        Lowest volts with the test train; None where no track is fed by a booster
-        that is not shorted. [V]
-    drop_share : float or None
-        What is lost there. [1]
-    margin : float or None
-        Weakest short current over trip current. [1]
-    drop_verdict, short_verdict : Verdict
-        By the limits of the settings.
     metres : float
         Single wire to buy, both conductors. [m]
     is_present : bool
@@ -43,18 +35,13 @@ class Trial:
     """
 
     wire: Wire
-    volts_v: float | None
-    drop_share: float | None
-    margin: float | None
-    drop_verdict: Verdict
-    short_verdict: Verdict
     metres: float
     is_present: bool
 
     @property
-    def passes(self) -> bool:
-        """Whether both verdicts are good."""
-        return self.drop_verdict == "good" and self.short_verdict == "good"
+    def copper_kg(self) -> float:
+        """Copper in it, which is most of what wire costs. [kg]"""
+        return copper_kg(self.wire.area_mm2, self.metres)
 
 
 def try_wires(
@@ -111,25 +98,14 @@ def _is_bus_size(spool: Wire) -> bool:
 
 
 def _trial(study: Study, spool: Wire, metres: float, *, is_present: bool) -> Trial:
-    limits = study.layout.settings.limits
-    worst, weak = study.worst_volts, study.weakest_short
-    volts = worst.value if worst is not None else None
-    share = _share(study, volts)
-    margin = weak.value if weak is not None else None
+    found = outcome_of(study)
     return Trial(
+        volts_v=found.volts_v,
+        drop_share=found.drop_share,
+        margin=found.margin,
+        drop_verdict=found.drop_verdict,
+        short_verdict=found.short_verdict,
         wire=spool,
-        volts_v=volts,
-        drop_share=share,
-        margin=margin,
-        drop_verdict=judge_drop(share, volts, limits)
-        if share is not None and volts is not None
-        else "dead",
-        short_verdict=judge_short(margin, limits),
         metres=metres,
         is_present=is_present,
     )
-
-
-def _share(study: Study, volts: float | None) -> float | None:
-    highest = max((b.volts_v for b in study.boosters), default=0.0)
-    return None if volts is None or highest == 0.0 else 1.0 - volts / highest

@@ -140,6 +140,13 @@ def show_let_through(squared: float) -> str:
     return _show(squared, _three_figures(squared, 2), "A²s")
 
 
+def show_kilos(kilos: float) -> str:
+    """Return a mass to two or three figures: "1.24 kg", "310 g"."""
+    if abs(kilos) < 0.9995:
+        return f"{kilos * 1e3:.3g} g"
+    return f"{_three_figures(kilos, 2)} kg"
+
+
 def show_seconds(seconds: float) -> str:
     """Return a time: "22 s", "5.5 s", "500 ms", "16 ms", "58 µs"."""
     size = abs(seconds)

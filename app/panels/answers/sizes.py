@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QProgressBar
 
 from app.panels.answers.fold import Fold
 from app.panels.answers.hindrance import hindrance, omission
-from app.panels.answers.trial_table import TrialTable, size_of
+from app.panels.answers.trial_table import Named, TrialTable, size_of
 from app.panels.bits import Tick, button, label, row
 from app.panels.fields.editors import PickEditor
 from app.panels.fields.field import Choice
@@ -27,6 +27,9 @@ from core.proposals.wires import (
     thickness_hardly_helps,
     try_wires,
 )
+from core.units.figures import show_kilos
+from core.units.length import show_length
+from core.units.si import Metre
 
 ALL = PartId("")
 """Stands for all buses in the picker."""
@@ -59,7 +62,9 @@ class SizesCard(Fold):
         self.stop = button("Stop", self._on_stop)
         self.bar = QProgressBar()
         self.bar.setTextVisible(False)
-        self.table = TrialTable(looks, self._on_use)
+        self.table: TrialTable[Trial] = TrialTable(
+            looks, "Size", self._named, self._on_use
+        )
         for widget in (self.words, self.pick, self.twist):
             self.body.addWidget(widget)
         self.body.addLayout(row(self.start, self.stop, None))
@@ -88,8 +93,7 @@ class SizesCard(Fold):
         self.stop.setVisible(busy)
         self.bar.setVisible(busy)
         self.words.setText(self._said or why_not or SAYS)
-        layout = self.session.layout
-        self.table.show_trials(self._trials, layout, self._is_in_use)
+        self.table.show_trials(self._trials, self._is_in_use)
 
     def close_work(self) -> None:
         """Give up what is being tried."""
@@ -167,6 +171,15 @@ class SizesCard(Fold):
         buses = (self.session.layout.get(i, Bus) for i in self._buses)
         lays = {bus.lay for bus in buses if bus is not None}
         return self._lay == "twisted" or lays == {"twisted"}
+
+    def _named(self, trial: Trial) -> Named:
+        metres = show_length(Metre(trial.metres), self.session.layout.settings.lengths)
+        kilos = show_kilos(trial.copper_kg)
+        return Named(
+            size_of(trial.wire),
+            f"{metres}, {kilos}",
+            f"{trial.wire.label}, {metres} to buy, {kilos} of copper",
+        )
 
     def _is_in_use(self, trial: Trial) -> bool:
         buses = [self.session.layout.get(i, Bus) for i in self._buses]

@@ -1,7 +1,9 @@
-"""The wire sizes that were tried, one below the other."""
+"""What was tried, one below the other: the figures, and a button to take it."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from functools import partial
+from typing import Generic, TypeVar
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QPushButton, QWidget
@@ -10,24 +12,36 @@ from app.panels.bits import button, empty, label
 from app.panels.verdicts import DROP_WORDS, SHORT_WORDS, Coloured
 from app.session.looks import Looks
 from core.analysis.study import Verdict
-from core.layout.layout import Layout
 from core.materials.wires import Wire
-from core.proposals.wires import Trial
+from core.proposals.outcome import Outcome
 from core.units.figures import show_volts
-from core.units.length import show_length
-from core.units.si import Metre
 
-HEADS = ("Size", "Lowest", "Short", "")
-"""What stands above the columns."""
+T = TypeVar("T", bound=Outcome)
 
 
-class TrialTable(QWidget):
-    """Two lines a size: the figures, and what they mean in words."""
+@dataclass(frozen=True, slots=True)
+class Named:
+    """What a trial is called: in short, the line below, and in full."""
 
-    def __init__(self, looks: Looks, on_use: Callable[[Trial], None]) -> None:
+    short: str
+    below: str
+    full: str
+
+
+class TrialTable(QWidget, Generic[T]):
+    """Two lines a trial: the figures, and what they mean in words."""
+
+    def __init__(
+        self,
+        looks: Looks,
+        head: str,
+        name: Callable[[T], Named],
+        on_use: Callable[[T], None],
+    ) -> None:
         super().__init__()
-        self._looks, self._on_use = looks, on_use
-        self._trials: list[Trial] = []
+        self._looks, self._name, self._on_use = looks, name, on_use
+        self._heads = (head, "Lowest", "Short", "")
+        self._trials: list[T] = []
         self._buttons: list[QPushButton] = []
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
@@ -38,40 +52,38 @@ class TrialTable(QWidget):
 
     @property
     def buttons(self) -> list[QPushButton]:
-        """The button of each row, thinnest wire first."""
+        """The button of each row, in their order."""
         return self._buttons
 
-    def show_trials(
-        self, trials: Sequence[Trial], layout: Layout, in_use: Callable[[Trial], bool]
-    ) -> None:
-        """Show what was tried; a size that is in use offers nothing."""
+    def show_trials(self, trials: Sequence[T], in_use: Callable[[T], bool]) -> None:
+        """Show what was tried; what is in use offers nothing."""
         if self._trials != list(trials[: len(self._trials)]):
             empty(self._grid)
             self._trials, self._buttons = [], []
         for trial in trials[len(self._trials) :]:
             if not self._trials:
                 self._add_heads()
-            self._add(trial, layout)
+            self._add(trial)
         for trial, use in zip(self._trials, self._buttons, strict=True):
             used = in_use(trial)
             use.setText("in use" if used else "Use this")
             use.setEnabled(not used)
 
     def _add_heads(self) -> None:
-        for column, head in enumerate(HEADS):
+        for column, head in enumerate(self._heads):
             self._grid.addWidget(label(head, "faint", wraps=False), 0, column)
 
-    def _add(self, trial: Trial, layout: Layout) -> None:
+    def _add(self, trial: T) -> None:
         at = 1 + 2 * len(self._trials)
         self._trials.append(trial)
-        metres = show_length(Metre(trial.metres), layout.settings.lengths)
+        named = self._name(trial)
         use = button("Use this", partial(self._on_use, trial), "link")
-        use.setAccessibleName(f"Use {trial.wire.label}")
-        use.setToolTip(f"{trial.wire.label}, {metres} to buy")
+        use.setAccessibleName(f"Use {named.full}")
+        use.setToolTip(named.full)
         self._buttons.append(use)
         volts = "—" if trial.volts_v is None else show_volts(trial.volts_v)
         margin = "—" if trial.margin is None else f"{trial.margin:.1f} × trip"
-        self._pair(at, 0, size_of(trial.wire), metres)
+        self._pair(at, 0, named.short, named.below)
         self._pair(at, 1, volts, DROP_WORDS[trial.drop_verdict], trial.drop_verdict)
         short = trial.short_verdict
         self._pair(at, 2, margin, SHORT_WORDS[short], short)

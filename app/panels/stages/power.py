@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from PySide6.QtWidgets import QLabel
 
+from app.panels.answers.shapes import ShapesCard
 from app.panels.answers.sizes import SizesCard
 from app.panels.bits import Card, label
 from app.panels.lists import Entry, EntryList
@@ -50,7 +51,9 @@ class PowerPanel(StagePanel):
         super().__init__(session, looks, hands, "Power")
         self._sections = [self._section(*section) for section in SECTIONS]
         self.sizes = SizesCard(session, looks)
+        self.shapes = ShapesCard(session, looks)
         self.box.insertWidget(AFTER_BUSES, self.sizes)
+        self.box.insertWidget(AFTER_BUSES + 1, self.shapes)
         self.close_up()
         self.refresh()
 
@@ -70,6 +73,7 @@ class PowerPanel(StagePanel):
     def close_work(self) -> None:
         """End what is being tried."""
         self.sizes.close_work()
+        self.shapes.close_work()
 
     def _section(self, heading: str, empty: str) -> tuple[QLabel, EntryList]:
         card = Card(heading)

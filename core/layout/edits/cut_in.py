@@ -1,8 +1,5 @@
 """Put a device into a bus: what lies beyond it hangs on its output."""
 
-from itertools import accumulate, pairwise
-from math import hypot
-
 from msgspec.structs import replace
 
 from core.errors import EditError
@@ -10,15 +7,14 @@ from core.layout.change import Change
 from core.layout.edits.add import Device, add_inline
 from core.layout.edits.attach import settle
 from core.layout.edits.draft import Draft, needed
+from core.layout.edits.halves import halves, hand_over
 from core.layout.geometry import bus_path
-from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import (
     PREFIXES,
     Attachment,
     Booster,
     Bus,
-    Drop,
     Inline,
     Point,
     ToBus,
@@ -27,9 +23,6 @@ from core.layout.parts import (
 
 LEAST_PIECE_M = 0.01
 """No piece of a cut bus is shorter than this (house choice). [m]"""
-
-_SAME = 1e-6
-"""Corners this near to the cut are it. [mm]"""
 
 
 def cut_in(layout: Layout, device: Device, on: ToBus) -> Change:
@@ -76,7 +69,7 @@ def _cut(
     draft = Draft(layout)
     made = draft.put(part).id
     into, out = ToPort(part=made, port="in"), ToPort(part=made, port="out")
-    first, second = _halves(bus, at_m, here)
+    first, second = halves(bus, at_m, here)
     new = draft.new_id(PREFIXES["bus"])
     if is_back:
         first = replace(first, id=new, name="", end=out)
@@ -84,73 +77,11 @@ def _cut(
     else:
         first = replace(first, end=into)
         second = replace(second, id=new, name="", start=out)
-    _hand_over(draft, bus.id, at_m, first.id, second.id)
+    hand_over(draft, bus.id, at_m, first.id, second.id)
     draft.put(first)
     draft.put(second)
     settle(draft)
     return draft.change(f"Put {made} into bus {bus.id}")
-
-
-def _halves(bus: Bus, at_m: float, here: Point) -> tuple[Bus, Bus]:
-    """Return the bus up to a place and beyond it, both under its id."""
-    length = bus_path(bus).length_m
-    share = at_m / length
-    legs = [hypot(b.x_mm - a.x_mm, b.y_mm - a.y_mm) for a, b in pairwise(bus.points)]
-    far = [0.0, *accumulate(legs)]
-    heads = [
-        p for p, d in zip(bus.points, far, strict=True) if d < at_m * 1000.0 - _SAME
-    ]
-    tails = [
-        p for p, d in zip(bus.points, far, strict=True) if d > at_m * 1000.0 + _SAME
-    ]
-    first = replace(
-        bus,
-        points=(*heads, here),
-        extra_m=bus.extra_m * share,
-        end=None,
-        end_flipped=False,
-        end_label="",
-    )
-    second = replace(
-        bus,
-        points=(here, *tails),
-        extra_m=bus.extra_m * (1.0 - share),
-        start=None,
-        start_flipped=False,
-        start_label="",
-    )
-    return first, second
-
-
-def _hand_over(
-    draft: Draft, bus: PartId, at_m: float, first: PartId, second: PartId
-) -> None:
-    """Let what hangs on a cut bus hang on the piece that lies there now."""
-
-    def moved(to: Attachment | None) -> Attachment | None:
-        if not isinstance(to, ToBus) or to.part != bus:
-            return to
-        if to.position_m < at_m:
-            return ToBus(part=first, position_m=to.position_m)
-        return ToBus(part=second, position_m=to.position_m - at_m)
-
-    for part in list(draft.view.parts.values()):
-        match part:
-            case Drop() if moved(part.to) != part.to:
-                draft.put(replace(part, to=moved(part.to)))
-            case Inline() if (moved(part.feed), moved(part.other)) != (
-                part.feed,
-                part.other,
-            ):
-                feed, other = moved(part.feed), moved(part.other)
-                draft.put(replace(part, feed=feed, other=other))
-            case Bus() if part.id != bus and (moved(part.start), moved(part.end)) != (
-                part.start,
-                part.end,
-            ):
-                draft.put(replace(part, start=moved(part.start), end=moved(part.end)))
-            case _:
-                pass
 
 
 def _is_fed_from_end(layout: Layout, bus: Bus, at_m: float) -> bool:

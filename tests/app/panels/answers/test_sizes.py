@@ -55,14 +55,14 @@ def tried(qtbot: QtBot, make: Make) -> SizesCard:
 def trial(size: str, margin: float, *, good: bool = False) -> Trial:
     verdict = "good" if good else "poor"
     return Trial(
-        wire(size),
-        13.0,
-        0.1,
-        margin,
-        verdict,  # type: ignore[arg-type]
-        verdict,  # type: ignore[arg-type]
-        84.0,
-        False,
+        volts_v=13.0,
+        drop_share=0.1,
+        margin=margin,
+        drop_verdict=verdict,  # type: ignore[arg-type]
+        short_verdict=verdict,  # type: ignore[arg-type]
+        wire=wire(size),
+        metres=84.0,
+        is_present=False,
     )
 
 

@@ -13,6 +13,7 @@ from core.layout.edits import (
     attach,
     cross,
     cut_in,
+    feed,
     flip,
     helix,
     join,
@@ -89,6 +90,7 @@ EDITS: tuple[str, ...] = (
     "along",
     "bus point",
     "cut in",
+    "feed",
     "extend",
     "pieces",
     "insert",
@@ -332,6 +334,19 @@ class _Edits:
         bus, device = self._id(Bus), self._draw(st.sampled_from(DEVICES))
         on = ToBus(part=bus, position_m=4.0 * self._draw(SHARES))
         return lambda: cut_in.cut_in(self._layout, device, on)
+
+    def _feed(self) -> Build:
+        bus, at_m = self._id(Bus), 4.0 * self._draw(SHARES)
+        return self._draw(
+            st.sampled_from(
+                [
+                    lambda: feed.feed_along(self._layout, bus, at_m),
+                    lambda: feed.move_feed(self._layout, bus, at_m),
+                    lambda: feed.close_ring(self._layout, bus),
+                    lambda: feed.make_star(self._layout, bus),
+                ]
+            )
+        )
 
     def _bus_point(self) -> Build:
         bus, at = self._id(Bus), self._draw(points())
