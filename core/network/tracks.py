@@ -27,7 +27,7 @@ from core.layout.parts import (
     Turnout,
 )
 from core.layout.queries import joint_positions
-from core.layout.rails import rail_of
+from core.layout.rails import measured_of, rail_of
 from core.layout.roads import set_road, takes_second
 from core.materials.joints import Joint, joint
 from core.materials.pair import track_inductance
@@ -272,7 +272,8 @@ class Tracks:
         self, run: TrackRun, things: list[float], cuts: list[tuple[float, Side]]
     ) -> None:
         """Add the rails of a run, as last time where it and all on it are the same."""
-        facts = (run, tuple(things), tuple(cuts), self._gauge)
+        own = measured_of(self._layout.settings, run.rail)
+        facts = (run, tuple(things), tuple(cuts), self._gauge, own)
         make = partial(self._place_run, run, things, cuts)
         stops = self._bench.place(run.id, facts, make, _moved)
         self._stops[run.id] = stops

@@ -19,6 +19,7 @@ from core.layout.parts import (
     Crossing,
     Drop,
     Inline,
+    MeasuredRail,
     OnRun,
     Opening,
     Part,
@@ -55,6 +56,16 @@ def test_plugs_come_and_go_with_what_the_opening_says() -> None:
     opened = frozenset({PartId("LO1")})
     again = build_circuit(layout, opened=opened, memory=memory)
     assert again == build_circuit(layout, opened=opened)
+
+
+def test_a_rail_that_is_measured_is_laid_anew() -> None:
+    layout, memory = over("whole"), PartMemory()
+    assert_same(layout, memory)
+    rail = next(layout.of_kind(TrackRun)).rail
+    own = MeasuredRail(rail=rail, amps_a=1.0, length_m=1.0, volts_v=0.5)
+    for measured in ((own,), ()):
+        layout.apply(set_settings(layout, measured=measured))
+        assert_same(layout, memory)
 
 
 @given(layouts(), st.data())
