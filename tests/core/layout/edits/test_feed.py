@@ -1,6 +1,7 @@
 """Feeding a bus elsewhere: a feeder, a moved booster, a ring, a star."""
 
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 from msgspec.structs import replace
@@ -16,7 +17,7 @@ from core.layout.edits.feed import (
 )
 from core.layout.geometry import bus_path
 from core.layout.layout import Layout
-from core.layout.parts import Attachment, Booster, Bus, Drop, Inline, Part, ToBus
+from core.layout.parts import Booster, Bus, Drop, Inline, Part, ToBus
 from tests.core.layout.edits.hand import (
     after,
     booster,
@@ -34,7 +35,7 @@ from tests.core.layout.edits.hand import (
 )
 
 
-def wired(*more: Part, **ends: Attachment | bool | None) -> Layout:
+def wired(*more: Part, **ends: Any) -> Layout:
     """Return a bus of 3 m with a corner after 2 m, and drops after 0.5 and 2.5 m."""
     way = bus("B1", (0, 0), (2000, 0), (2000, 1000))
     return layout_of(
@@ -117,7 +118,8 @@ def near_xy(xy: tuple[float, float]) -> tuple[float, float]:
 
 @pytest.mark.parametrize("end", ["start", "end"])
 def test_wires_that_were_swapped_stay_swapped(end: str) -> None:
-    layout = wired(**{end: port("PB1"), f"{end}_flipped": True})
+    ends: dict[str, Any] = {end: port("PB1"), f"{end}_flipped": True}
+    layout = wired(**ends)
     layout = after(layout, feed_along(layout, i("B1"), 1.5))
     old, lead = the(layout, Bus, "B1"), the(layout, Bus, "B2")
     assert (old.start_flipped, old.end_flipped) == (False, False)
