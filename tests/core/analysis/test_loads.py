@@ -120,3 +120,13 @@ def test_a_load_on_dead_track_draws_nothing() -> None:
     answer = solve_loads(system, factor, solve_nodal(system))
     assert np.isnan(answer.amps[0])
     assert not answer.injection.any()
+
+
+def test_between_two_rails_of_one_pole_nothing_is_drawn() -> None:
+    # Both rails hang on the plus pole: no volts between them, whatever the last digits
+    # of the solve say. A meter in the hand would show 0.0 V.
+    both = resistors(4, [(0, 2, 0.03), (0, 3, 0.07), (2, 3, 0.2)], [(0, 1, 15.0, 0.05)])
+    load = Draw(2, 3, 2.0, 0.0, PartId("L1"))
+    found = solved(replace(both, draws=(load,)))
+    assert np.isnan(found.amps).all()
+    assert np.abs(found.injection).max() == 0.0
