@@ -1,6 +1,5 @@
 """`probe`: what one place of one track gets, and where the volts went."""
 
-from dataclasses import replace
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
@@ -10,7 +9,7 @@ from app.commands.probe_text import say_shorted, write_probe
 from app.commands.reading import open_layout
 from app.commands.say import say, say_json
 from core.analysis.examine import study_layout
-from core.analysis.probe import find_point, probe_place, shorted_booster
+from core.analysis.probe import probe_place
 from core.analysis.study import Flow, Probe, Racer
 from core.errors import EditError, UnknownNameError
 from core.layout.geometry import run_path
@@ -58,9 +57,7 @@ def print_probe(path: Path, track: str, position: str, *, as_json: bool) -> int:
     run = find_run(layout, track)
     place = OnRun(run=run.id, position_m=find_position(layout, run, position))
     study = study_layout(layout)
-    # Where a short leaves hardly a volt a place counts as dead, not as shorted.
-    by = shorted_booster(study, find_point(study, place))
-    found = replace(probe_place(study, place), shorted_by=by)
+    found = probe_place(study, place)
     if as_json:
         say_json({"file": str(path), **describe_probe(found)})
     else:

@@ -132,6 +132,6 @@ def say_shorted(found: Probe) -> str:
     if found.shorted_by is None:
         return ""
     return (
-        f"{found.shorted_by} feeds this place and has its two poles joined: cure that "
-        "first, no figure holds before."
+        f"{found.shorted_by} feeds this place and is shorted: cure that first, no "
+        "figure holds before."
     )

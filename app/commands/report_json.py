@@ -26,7 +26,7 @@ def describe_report(study: Study, findings: tuple[Finding, ...]) -> dict[str, An
     counts = Counter(f.severity for f in findings)
     answers = answer(study)
     sound = answers.sound
-    shorted = {short.booster for short in study.shorts}
+    shorted = set(study.shorted)
     return {
         "format": "feederwright-report",
         "version": 1,
@@ -43,6 +43,7 @@ def describe_report(study: Study, findings: tuple[Finding, ...]) -> dict[str, An
             }
             for short in study.shorts
         ],
+        "opposed": [list(pair) for pair in study.opposed],
         "lowest_volts": _describe_place(sound, sound.worst_volts, "volts_v"),
         "highest_loop": _describe_place(sound, sound.worst_loop, "loop_ohm"),
         "weakest_short": _describe_place(sound, sound.weakest_short, "margin"),

@@ -42,6 +42,11 @@ def write_shorts(study: Study) -> str:
         any_one = "any one of " if len(short.culprits) > 1 else ""
         cure = f" Turning {any_one}{names} round mends it." if names else ""
         said.append(f"SHORTED: {name} has its two poles joined.{cure}")
+    for one, other in study.opposed:
+        said.append(
+            f"SHORTED: {one} and {other} drive into each other, joined in opposite "
+            "phase."
+        )
     if said:
         said.append("Cure that first. What it feeds is left out of the figures below.")
     return "\n".join(write_text(line) for line in said)
@@ -50,7 +55,7 @@ def write_shorts(study: Study) -> str:
 def _write_figures(study: Study, answers: Answers) -> str:
     sound = answers.sound
     train = show_amps(study.scan.train_a)
-    shorted = {short.booster for short in study.shorts}
+    shorted = set(study.shorted)
     rows: list[tuple[str, str]] = []
     if sound.worst_volts is not None or not shorted:
         rows += [
@@ -136,7 +141,7 @@ def _write_unfed(study: Study) -> list[str]:
         f"{show_length(u.end_m, system)}: {rails.get(u.sides, f'{u.sides} rail')}"
         for u in study.unfed
         # Where a short leaves hardly a volt, rails seem to hang on one pole.
-        if not study.shorts or u.sides != "same"
+        if not study.shorted or u.sides != "same"
     ]
 
 

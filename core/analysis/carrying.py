@@ -247,7 +247,7 @@ def _islands(study: Study, branches: Ints) -> list[_Island]:
     What flows in the island of a shorted booster is no load: it is left out.
     """
     circuit, label = study.circuit, study.system.islands.label
-    shorted = {short.booster for short in study.shorts}
+    shorted = set(study.shorted)
     bad = {label[s.plus] for s in circuit.sources if s.part in shorted}
     tails = np.array([circuit.branches[i].tail for i in branches], np.int64)
     segments = np.flatnonzero(sound_segments(study))

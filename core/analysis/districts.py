@@ -152,7 +152,7 @@ def _headroom(study: Study, chain: tuple[PartId, ...]) -> Headroom | None:
     both: list[BoosterDuty | DeviceDuty] = [*study.boosters, *study.devices]
     duties = {duty.part: duty for duty in both}
     found: list[Headroom] = []
-    if any(short.booster in chain for short in study.shorts):
+    if not set(study.shorted).isdisjoint(chain):
         return None
     for part in chain:
         device, duty = study.layout.parts.get(part), duties.get(part)
@@ -187,7 +187,7 @@ def _feeders_of_segments(study: Study) -> list[Feeders]:
     fed: defaultdict[int, set[PartId]] = defaultdict(set)
     for node, feeder in _wires_on_rails(study):
         fed[metal.find(node)].add(feeder)
-    shorted = {short.booster for short in study.shorts}
+    shorted = set(study.shorted)
     known: dict[tuple[frozenset[PartId], frozenset[PartId]], Feeders] = {}
     found: list[Feeders] = []
     last: Segment | None = None

@@ -75,7 +75,7 @@ class Leg:
 def describe_legs(study: Study) -> tuple[Leg, ...]:
     """Return the signal figures of every bus that a booster reaches."""
     duty = {w.part: w.amps_a for w in study.wires}
-    shorted = {short.booster for short in study.shorts}
+    shorted = set(study.shorted)
     first = bus_starts(study.circuit)
     found: list[Leg] = []
     for bus in study.layout.of_kind(Bus):

@@ -115,7 +115,7 @@ def end_place(study: Study, end: RunEnd) -> OnRun:
 
 
 def _meetings(study: Study, table: Turntable) -> Iterator[Meeting]:
-    shorted = {short.booster for short in study.shorts}
+    shorted = set(study.shorted)
     for position in positions(study.layout, table):
         unsure = is_swapping(table) and (
             off_swap_line_deg(table, position.angle_deg) < NO_POLE_DEG

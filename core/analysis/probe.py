@@ -20,6 +20,7 @@ from core.analysis.flows import device_flows, drop_flows
 from core.analysis.loads import Starved, starved_by
 from core.analysis.ordering import Ints
 from core.analysis.shares import WHOLE
+from core.analysis.sound import say_short
 from core.analysis.study import (
     Beyond,
     Clearing,
@@ -49,7 +50,7 @@ def probe_place(study: Study, place: OnRun) -> Probe:
     point = find_point(study, place)
     track = run_name(study.layout, run.id)
     if not study.scan.fed[point.segment]:
-        return _dead(study, place, track)
+        return _dead(study, point, place, track)
     study = study_at(study, point)
     scan = study.scan
     response = unit_response(study, point)
@@ -105,7 +106,7 @@ def probe_place(study: Study, place: OnRun) -> Probe:
             float(shorts.sensed(by.sensing)[0]) if by else 0.0,
         )
         if shorted is None
-        else f"{shorted} is shorted, A joined to B: cure that first. Figures here "
+        else f"{say_short(study, shorted)}: cure that first. Figures here "
         "are those of the short.",
         shorted_by=shorted,
         volts_low_v=band.volts_low_v,
@@ -208,7 +209,7 @@ def shorted_booster(study: Study, point: Point) -> PartId | None:
     """Return a booster that feeds a point and has its poles joined, if one has."""
     segment = study.circuit.segments[point.segment]
     island = study.system.islands.label[segment.left0]
-    shorted = {short.booster for short in study.shorts}
+    shorted = set(study.shorted)
     for source in study.circuit.sources:
         same = study.system.islands.label[source.plus] == island
         if same and source.part in shorted:
@@ -291,7 +292,9 @@ def notch(study: Study, point: Point, response: Response, source_v: float) -> fl
     return abs(float(flux.sum())) / source_v
 
 
-def _dead(study: Study, place: OnRun, track: str) -> Probe:
+def _dead(study: Study, point: Point, place: OnRun, track: str) -> Probe:
+    # Where a short leaves hardly a volt, that is what is wrong there.
+    shorted = shorted_booster(study, point)
     return Probe(
         run=place.run,
         track=track,
@@ -316,8 +319,10 @@ def _dead(study: Study, place: OnRun, track: str) -> Probe:
         margin=None,
         drop_verdict="dead",
         short_verdict="dead",
-        sentence="No booster reaches both rails here.",
-        shorted_by=None,
+        sentence="No booster reaches both rails here."
+        if shorted is None
+        else f"{say_short(study, shorted)}: cure that first. It leaves no volts here.",
+        shorted_by=shorted,
         volts_low_v=0.0,
         volts_high_v=0.0,
         loop_low_ohm=float("inf"),

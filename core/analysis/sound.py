@@ -29,7 +29,7 @@ def is_sound(study: Study) -> Truths:
 
 def sound_part(study: Study) -> Study:
     """Return the study as if tracks behind shorted boosters were not fed."""
-    if not study.shorts:
+    if not study.shorted:
         return study
     scan = replace(study.scan, fed=sound_segments(study))
     circuit = study.circuit
@@ -44,7 +44,25 @@ def sound_part(study: Study) -> Study:
 
 def shorted_boosters(study: Study) -> tuple[PartId, ...]:
     """Return the boosters whose track is left out, each once."""
-    return tuple(dict.fromkeys(short.booster for short in study.shorts))
+    return study.shorted
+
+
+def shorted_parts(study: Study) -> frozenset[PartId]:
+    """Return the buses, drops and devices that carry the current of a short."""
+    if not study.shorted:
+        return frozenset()
+    sound, branches = is_sound(study), study.circuit.branches
+    return frozenset(b.part for b in branches if not sound[b.tail]) - frozenset(
+        b.part for b in branches if sound[b.tail]
+    )
+
+
+def say_short(study: Study, booster: PartId) -> str:
+    """Return how a booster is shorted, such as "PB1 is shorted, A joined to B"."""
+    if any(short.booster == booster for short in study.shorts):
+        return f"{booster} is shorted, A joined to B"
+    one, other = next(pair for pair in study.opposed if booster in pair)
+    return f"{one} and {other} are shorted, joined in opposite phase"
 
 
 def trains_amps(study: Study) -> float:

@@ -24,6 +24,7 @@ from core.layout.layout import Layout
 from core.layout.parts import Booster, Inline, OnRun, Sensing
 from core.network.circuit import BranchKind, Circuit
 from core.network.feeds import Feeds
+from core.network.parallel import find_opposed
 from core.network.polarity import Short
 
 Floats = NDArray[np.float64]
@@ -530,6 +531,20 @@ class Study:
     def clearing_of(self, part: PartId | None) -> Clearing | None:
         """Return the nearest device at or above a part that trips at all."""
         return next(iter(trip_chain(self.layout, self.feeds, part)), None)
+
+    @cached_property
+    def opposed(self) -> tuple[tuple[PartId, PartId], ...]:
+        """Pairs of boosters that drive into each other, unlike poles joined."""
+        return find_opposed(self.circuit, self.system.islands)
+
+    @cached_property
+    def shorted(self) -> tuple[PartId, ...]:
+        """Boosters whose current is that of a short, each once.
+
+        Their poles are joined, or are those of another booster the other way round.
+        """
+        joined = [short.booster for short in self.shorts]
+        return tuple(dict.fromkeys((*joined, *(b for p in self.opposed for b in p))))
 
     @property
     def starved(self) -> tuple[Starved, ...]:

@@ -87,6 +87,19 @@ def find_meetings(circuit: Circuit, islands: Islands) -> tuple[Meeting, ...]:
     return tuple(found)
 
 
+def find_opposed(
+    circuit: Circuit, islands: Islands
+) -> tuple[tuple[PartId, PartId], ...]:
+    """Return each pair of boosters of which A feeds B of the other and B its A."""
+    metal = islands.metal
+    return tuple(
+        (one.part, other.part)
+        for one, other in combinations(circuit.sources, 2)
+        if metal[one.plus] == metal[other.minus] != metal[one.minus]
+        and metal[one.minus] == metal[other.plus]
+    )
+
+
 def find_joined(circuit: Circuit) -> tuple[Joined, ...]:
     """Return the in-line devices whose outputs something joins, past the devices.
 

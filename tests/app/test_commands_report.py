@@ -36,6 +36,7 @@ REPORT_KEYS = {
     "counts",
     "poles_joined",
     "shorts",
+    "opposed",
     "lowest_volts",
     "highest_loop",
     "weakest_short",

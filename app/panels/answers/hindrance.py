@@ -1,7 +1,7 @@
 """Why a question about the layout has no answer yet, and what answers leave out."""
 
 from app.session.session import Session
-from core.analysis.sound import shorted_boosters
+from core.analysis.sound import say_short, shorted_boosters
 from core.checks.words import left_out
 
 NOT_YET = "The figures are being worked out."
@@ -20,8 +20,8 @@ def hindrance(session: Session) -> str:
         return ""
     for booster in shorted_boosters(result.study):
         return (
-            f"{booster} is shorted, A joined to B: cure that first. Until then there "
-            "is nothing to learn here."
+            f"{say_short(result.study, booster)}: cure that first. Until then there is "
+            "nothing to learn here."
         )
     return NOTHING_FED
 

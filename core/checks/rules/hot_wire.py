@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from core.analysis.sound import shorted_parts
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
@@ -13,10 +14,9 @@ from core.units.figures import show_amps
 
 def check(study: Study) -> Iterator[Finding]:
     """Yield one finding for each overloaded wire, outside shorted circuits."""
-    if study.shorts:
-        return
+    shorted = shorted_parts(study)
     for duty in study.wires:
-        if duty.amps_a <= duty.rated_a:
+        if duty.amps_a <= duty.rated_a or duty.part in shorted:
             continue
         part = study.layout.parts[duty.part]
         spool = wire(duty.wire)

@@ -21,7 +21,7 @@ def check(study: Study) -> Iterator[Finding]:
     Devices of two boosters are W121; a reverser whose section is not cut twice is
     W111 or W112; behind a shorted booster everything is one metal.
     """
-    shorted = {short.booster for short in study.shorts}
+    shorted = set(study.shorted)
     for joined in find_joined(study.circuit):
         tops = {study.feeds.chain(feeder)[-1] for feeder in joined.feeders}
         if len(tops) == 1 and not tops & shorted and not _is_turning(study, joined):

@@ -49,7 +49,7 @@ def _tops(study: Study, edge: Boundary) -> tuple[Booster, ...]:
 def _is_sure(study: Study, edge: Boundary) -> bool:
     """Return whether phase can be told: not from the sagging volts of a short."""
     tops = _tops(study, edge)
-    shorted = {short.booster for short in study.shorts}
+    shorted = set(study.shorted)
     if shorted.isdisjoint(top.id for top in tops):
         return True
     return len({top.reversed_phase for top in tops}) == 2

@@ -16,7 +16,7 @@ def check(study: Study) -> Iterator[Finding]:
 
     First by what stands there already; then with the test train on top of it.
     """
-    shorted = {short.booster for short in study.shorts}
+    shorted = set(study.shorted)
     headroom = study.layout.settings.limits.headroom
     given = most_given(study)
     for duty in study.boosters:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from core.analysis.beyond import most_given
+from core.analysis.sound import shorted_parts
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
 from core.checks.giving import train_finding, with_train
@@ -18,11 +19,10 @@ def check(study: Study) -> Iterator[Finding]:
 
     First by what stands there already; then with the test train on top of it.
     """
-    if study.shorts:
-        return
+    shorted = shorted_parts(study)
     told: set[PartId] = set()
     for duty in study.devices:
-        if duty.amps_a > duty.rated_a:
+        if duty.amps_a > duty.rated_a and duty.part not in shorted:
             told.add(duty.part)
             yield RULE.finding(
                 f"{part_name(study.layout, duty.part)} carries "

@@ -127,7 +127,7 @@ def _is_shorted(study: Study, stretch: UnfedStretch) -> bool:
     if stretch.sides != "same":
         return False
     label = study.system.islands.label
-    shorted = {short.booster for short in study.shorts}
+    shorted = set(study.shorted)
     bad = {int(label[s.plus]) for s in study.circuit.sources if s.part in shorted}
     return bool(bad & _islands(study, stretch))
 

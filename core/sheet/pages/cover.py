@@ -158,9 +158,11 @@ def _figures(brief: Brief) -> Iterable[tuple[str, str, str]]:
     for short in study.shorts:
         a, b = brief.strokes.a.letter, brief.strokes.b.letter
         yield "Short circuit", f"{a} meets {b} at {short.booster}", _culprit(short)
+    for one, other in study.opposed:
+        yield "Short circuit", f"{one} meets {other} in opposite phase", ""
     # With the poles joined, volts and short currents of that track mean nothing.
     sound = sound_part(study)
-    if sound.worst_volts is not None or not study.shorts:
+    if sound.worst_volts is not None or not study.shorted:
         yield _volts_figure(brief, sound)
         yield from _weakest_figure(brief, sound)
     if study.unfed:

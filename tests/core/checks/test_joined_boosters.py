@@ -2,9 +2,13 @@
 
 import pytest
 
+from core.analysis.examine import study_layout
+from core.analysis.probe import probe_place
 from core.checks.finding import Severity
 from core.checks.rules import one_rail_gap, poles_meet
 from core.checks.rules.joined_boosters import RULE
+from core.checks.run import run_checks
+from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Part, Side
 from tests.core.checks.fed import booster, layout_with, lead
@@ -47,6 +51,32 @@ def test_fires_as_a_hazard_where_they_meet_the_wrong_way_round() -> None:
     assert "A of one to B of the other" in found.sentence
     assert "15.00 V + 15.00 V = 30.00 V" in found.figures
     assert find(poles_meet.RULE, layout) == []
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_says_it_alone_where_they_drive_into_each_other(*, turned: bool) -> None:
+    # What flows is the current of a short, 30 V through both: no load, no coin, no
+    # track without power, whether a drop is crossed or one output turned.
+    layout = districts(a_rail="left" if turned else "right")
+    if turned:
+        parts = dict(layout.parts)
+        parts[PartId("PB2")] = booster(2, reversed_phase=True)
+        layout = Layout(parts)
+    study = study_layout(layout)
+    assert study.opposed == (("PB1", "PB2"),)
+    codes = {finding.code for finding in run_checks(study)}
+    assert "W121" in codes
+    assert codes.isdisjoint({"W101", "W201", "W202", "W204", "W208", "W301", "W401"})
+    for at_m in (0.5, 2.0):  # in the middle nothing is left
+        probe = probe_place(study, on(1, at_m))
+        assert "PB1 and PB2 are shorted, joined in opposite phase" in probe.sentence
+        assert probe.shorted_by in {"PB1", "PB2"}
+
+
+def test_like_to_like_is_no_short() -> None:
+    study = study_layout(districts())
+    assert study.opposed == ()
+    assert study.shorted == ()
 
 
 def test_fires_for_a_common_that_only_one_of_them_says() -> None:

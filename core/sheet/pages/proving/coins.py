@@ -51,14 +51,14 @@ def _left_out(brief: Brief) -> list[str]:
     """Say which tracks have no rows, and why."""
     study = brief.study
     found: list[str] = []
-    if study.shorts:
-        names = ", ".join(dict.fromkeys(s.booster for s in study.shorts))
+    if study.shorted:
+        names = ", ".join(study.shorted)
         found.append(
-            f"Left out: the tracks of {names}, whose poles are joined. Cure that, and "
-            "print this page again."
+            f"Left out: the tracks of {names}, shorted. Cure that, and print this page "
+            "again."
         )
     # Where a short leaves hardly a volt, rails seem to hang on one pole.
-    unfed = [u for u in study.unfed if not study.shorts or u.sides != "same"]
+    unfed = [u for u in study.unfed if not study.shorted or u.sides != "same"]
     if unfed:
         runs = dict.fromkeys(run_name(brief.layout, u.run) for u in unfed)
         found.append(f"Left out, since no booster reaches it: part of {listed(runs)}.")

@@ -225,7 +225,7 @@ def test_the_tracks_of_a_shorted_booster_are_left_out_and_it_is_named() -> None:
     layout = Layout({**shelf().parts, **parts})
     assert {row.spot.track for row in rows_of(layout)} == {"Branch"}
     words = " ".join(said(layout))
-    assert "the tracks of PB1, whose poles are joined" in words
+    assert "the tracks of PB1, shorted" in words
     assert "no booster reaches it" not in words
 
 
