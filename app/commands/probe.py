@@ -143,6 +143,7 @@ def describe_probe(found: Probe) -> dict[str, Any]:
         "shorted_by": found.shorted_by,
         **figures,
         "limited_by": None if is_shorted else found.limited_by,
+        "helps": None if is_shorted else found.helps,
         "cleared_by": found.cleared_by,
         "race": [] if is_shorted else [_describe_racer(r) for r in found.race],
         "drops": [] if is_shorted else [_describe_flow(f) for f in found.drops],
@@ -176,4 +177,6 @@ def _describe_racer(racer: Racer) -> dict[str, Any]:
         "trip_a": tidy(racer.trip_a),
         "trip_s": tidy(racer.trip_s),
         "trips": racer.trips,
+        "opens_s": tidy(racer.opens_s),
+        "then_a": tidy(racer.then_a),
     }

@@ -66,7 +66,9 @@ def _write_short(found: Probe) -> list[tuple[str, str]]:
     ]
     alone = f"{show_amps(found.short_dc_a)} by resistance alone"
     limit = f"{alone}; limited by {found.limited_by}" if found.limited_by else alone
-    return [("Short", limit), ("", ", ".join(known))]
+    weak = found.short_verdict != "good" and found.helps
+    helps = [("", f"{found.helps}.")] if weak else []
+    return [("Short", limit), ("", ", ".join(known)), *helps]
 
 
 def _write_race(found: Probe) -> list[tuple[str, str]]:
@@ -79,6 +81,9 @@ def _write_race(found: Probe) -> list[tuple[str, str]]:
 
 def _write_racer(racer: Racer) -> str:
     trip, time = show_amps(racer.trip_a), show_seconds(racer.trip_s)
+    if racer.opens_s is not None and racer.then_a is not None:
+        after = show_seconds(racer.opens_s)
+        return f"{racer.part} after {after}: {show_amps(racer.then_a)}, trips at {trip}"
     if racer.trips:
         return f"{racer.part} in {time}: {show_amps(racer.sensed_a)}, trips at {trip}"
     return f"not {racer.part}: {show_amps(racer.sensed_a)}, trips at {trip}"

@@ -9,6 +9,7 @@ from app.commands.figures import describe_beyond, place_of, tidy
 from core.analysis.districts import District
 from core.analysis.legs import SNUBBER_FARAD, SNUBBER_OHM, Leg
 from core.analysis.probe import probe_place
+from core.analysis.remedy import find_remedy
 from core.analysis.returning import Return, Together
 from core.analysis.study import BoosterDuty, Extreme, Study
 from core.analysis.weak import WeakShort
@@ -76,7 +77,7 @@ def describe_report(study: Study, findings: tuple[Finding, ...]) -> dict[str, An
 
 def _describe_answers(layout: Layout, answers: Answers) -> dict[str, Any]:
     return {
-        "weakest_shorts": [_describe_short(layout, w) for w in answers.weakest],
+        "weakest_shorts": [_describe_short(answers.sound, w) for w in answers.weakest],
         "openings": [_describe_opening(layout, j) for j in answers.openings],
         "restarts": [_describe_restart(t) for t in answers.restarts],
         "together": [_describe_together(t) for t in answers.together],
@@ -88,14 +89,15 @@ def _describe_answers(layout: Layout, answers: Answers) -> dict[str, Any]:
     }
 
 
-def _describe_short(layout: Layout, short: WeakShort) -> dict[str, Any]:
+def _describe_short(study: Study, short: WeakShort) -> dict[str, Any]:
     return {
-        **place_of(layout, short.place),
+        **place_of(study.layout, short.place),
         "margin": tidy(short.margin),
         "sensed_a": tidy(short.sensed_a),
         "trip_a": tidy(short.by.trip_a),
         "cleared_by": short.by.part,
         "limited_by": short.limited_by,
+        "helps": find_remedy(study, short.point).words,
         "short_dc_a": tidy(short.plain_a),
         "margin_dc": tidy(short.plain_margin),
     }

@@ -19,12 +19,6 @@ from core.units.figures import (
     show_watts,
 )
 
-HELPS = {
-    "inductance": "Inductance holds it down: twist the pair; thicker wire hardly helps",
-    "resistance": "Resistance holds it down: thicker wire, or a shorter way",
-}
-"""What holds a short current down, and what helps."""
-
 OWN_LIMIT = "The booster itself gives no more"
 """Where its instructions name the most that it pushes into a short."""
 
@@ -143,8 +137,8 @@ def limit_in_words(probe: Probe) -> str:
         said.append(f"{show_amps(probe.short_dc_a)} by resistance alone")
     if _is_held_back(probe):
         said.append(OWN_LIMIT)
-    elif probe.short_verdict != "good" and probe.limited_by is not None:
-        said.append(HELPS[probe.limited_by])
+    elif probe.short_verdict != "good" and probe.helps:
+        said.append(probe.helps)
     return f"{'. '.join(said)}." if said else ""
 
 

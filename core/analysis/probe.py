@@ -1,8 +1,7 @@
 """Ask one point of track: its volts, loop, short current, and why."""
 
 from dataclasses import replace
-from math import inf, sqrt
-from typing import Literal
+from math import inf
 
 import numpy as np
 
@@ -19,7 +18,9 @@ from core.analysis.breakdown import (
 from core.analysis.flows import device_flows, drop_flows
 from core.analysis.loads import Starved, starved_by
 from core.analysis.ordering import Ints
+from core.analysis.remedy import find_remedy
 from core.analysis.shares import WHOLE
+from core.analysis.shorts import limit_of
 from core.analysis.sound import say_short
 from core.analysis.study import (
     Beyond,
@@ -115,6 +116,7 @@ def probe_place(study: Study, place: OnRun) -> Probe:
         loop_high_ohm=band.loop_high_ohm,
         race=race_to_trip(study, point),
         limited_by=limit_of(float(shorts.sensed("rms")[0]), driven / met),
+        helps=find_remedy(study, point, response).words,
         lazy_w=lazy_watts(driven, met, by.trip_a) if by else None,
         notch_s=notch(study, point, response, source),
         drops=drop_flows(study, point, response),
@@ -259,15 +261,6 @@ def _race(study: Study, stages: tuple[Stage, ...]) -> tuple[Racer, ...]:
     return tuple(sorted(found.values(), key=turn))
 
 
-def limit_of(rms_a: float, resistive_a: float) -> Literal["resistance", "inductance"]:
-    """Return what holds a short current down.
-
-    Inductance, where it takes the current under 1/√2 of what resistance alone
-    lets through: there reactance is the larger part of the impedance.
-    """
-    return "inductance" if rms_a < resistive_a / sqrt(2.0) else "resistance"
-
-
 def lazy_watts(source_v: float, loop_ohm: float, trip_a: float) -> float:
     """Return the heat in a bad contact that draws just under the trip. [W].
 
@@ -329,6 +322,7 @@ def _dead(study: Study, point: Point, place: OnRun, track: str) -> Probe:
         loop_high_ohm=float("inf"),
         race=(),
         limited_by=None,
+        helps="",
         lazy_w=None,
         notch_s=0.0,
         drops=(),

@@ -15,6 +15,8 @@ booster, arcs. Boosters of unequal volts are taken at their common open voltage.
 """
 
 from dataclasses import dataclass
+from math import sqrt
+from typing import Literal
 
 import numpy as np
 
@@ -178,3 +180,12 @@ def _rl_square(volts: Floats, ohm: Floats, henry: Floats, half_bit_s: float) -> 
     shape = np.where(small, x**2 / 3.0 - 2.0 * x**4 / 15.0, 1.0 - np.tanh(safe) / safe)
     square: Floats = (volts / ohm) ** 2 * shape
     return square
+
+
+def limit_of(rms_a: float, resistive_a: float) -> Literal["resistance", "inductance"]:
+    """Return what holds a short current down.
+
+    Inductance, where it takes the current under 1/√2 of what resistance alone
+    lets through: there reactance is the larger part of the impedance.
+    """
+    return "inductance" if rms_a < resistive_a / sqrt(2.0) else "resistance"

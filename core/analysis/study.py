@@ -225,6 +225,7 @@ class Probe:
     loop_high_ohm: float
     race: tuple[Racer, ...]
     limited_by: Literal["resistance", "inductance"] | None
+    helps: str
     lazy_w: float | None
     notch_s: float
     shorted_by: PartId | None

@@ -7,7 +7,8 @@ from typing import Literal
 
 import numpy as np
 
-from core.analysis.probe import limit_of
+from core.analysis.breakdown import Point
+from core.analysis.shorts import limit_of
 from core.analysis.sound import sound_segments
 from core.analysis.study import Clearing, Study, place_in
 from core.layout.parts import OnRun
@@ -34,6 +35,8 @@ class WeakShort:
         [A, 1]
     limited_by : "resistance" or "inductance"
         What holds the current down.
+    point : Point
+        The place as a study has it.
     """
 
     place: OnRun
@@ -43,6 +46,7 @@ class WeakShort:
     plain_a: float
     plain_margin: float
     limited_by: Literal["resistance", "inductance"]
+    point: Point
 
 
 def weakest_shorts(
@@ -80,7 +84,9 @@ def _weak_short(study: Study, i: int, place: OnRun) -> WeakShort:
     alone = study.trips_at(np.array([i]), np.array([t]), plain=True).margin
     limited_by = limit_of(float(shorts.sensed("rms")[i]), plain)
     sensed = margin * by.trip_a
-    return WeakShort(place, by, margin, sensed, plain, float(alone[0]), limited_by)
+    return WeakShort(
+        place, by, margin, sensed, plain, float(alone[0]), limited_by, Point(i, t)
+    )
 
 
 def _apart(one: OnRun, other: OnRun) -> float:

@@ -33,6 +33,7 @@ SHORT_KEYS = PLACE_KEYS | {
     "trip_a",
     "cleared_by",
     "limited_by",
+    "helps",
     "short_dc_a",
     "margin_dc",
 }

@@ -45,6 +45,7 @@ PROBE_KEYS = {
     "lazy_w",
     "notch_s",
     "limited_by",
+    "helps",
     "cleared_by",
     "race",
     "drops",
@@ -85,6 +86,8 @@ def test_json_holds_exactly_these_keys(
         "trip_a",
         "trip_s",
         "trips",
+        "opens_s",
+        "then_a",
     }
 
 

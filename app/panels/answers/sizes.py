@@ -40,6 +40,10 @@ MOVED_ON = "The plan has changed since these were tried. Try again for fresh fig
 STOPPED = "Stopped."
 
 
+TOUCHING = frozenset(("twisted", "side by side"))
+"""Lays of a bus that have the same inductance: twisting gains nothing."""
+
+
 class SizesCard(Fold):
     """Tries every size in the background; one press puts one on the bus."""
 
@@ -165,12 +169,12 @@ class SizesCard(Fold):
         chosen = self._chosen()
         buses = self.session.layout.of_kind(Bus)
         lays = {bus.lay for bus in buses if chosen in (ALL, bus.id)}
-        self.twist.setVisible(bool(lays - {"twisted"}))
+        self.twist.setVisible(bool(lays - TOUCHING))
 
     def _is_twisted(self) -> bool:
         buses = (self.session.layout.get(i, Bus) for i in self._buses)
         lays = {bus.lay for bus in buses if bus is not None}
-        return self._lay == "twisted" or lays == {"twisted"}
+        return self._lay == "twisted" or lays <= TOUCHING
 
     def _named(self, trial: Trial) -> Named:
         metres = show_length(Metre(trial.metres), self.session.layout.settings.lengths)

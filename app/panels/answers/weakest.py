@@ -10,6 +10,7 @@ from app.panels.verdicts import SHORT_WORDS, show_margin
 from app.session.looks import Looks
 from app.session.session import Session
 from core.analysis.probe import judge_short
+from core.analysis.remedy import find_remedy
 from core.analysis.study import Study
 from core.analysis.weak import WeakShort, weakest_shorts
 from core.layout.queries import place_name
@@ -55,6 +56,8 @@ def _entry(study: Study, found: WeakShort) -> Entry:
     more = SHORT_WORDS[verdict]
     if found.limited_by == "inductance":
         more += f"\nby resistance alone {show_margin(found.plain_margin)}"
+    if verdict != "good":
+        more += f"\n{find_remedy(study, found.point).words}."
     return Entry(
         (found.place.run,),
         place_name(study.layout, found.place),

@@ -4,13 +4,15 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from core.analysis.study import Clearing, Floats, Loss, Study
+from core.analysis.breakdown import Point
+from core.analysis.remedy import find_remedy
+from core.analysis.study import Clearing, Floats, Study
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
-from core.checks.spots import Spot, losses_at, worst_spots
+from core.checks.spots import Spot, worst_spots
 from core.checks.words import list_names
 from core.layout.ids import PartId
-from core.layout.parts import Bus, Inline
+from core.layout.parts import Inline
 from core.layout.queries import place_name
 from core.units.figures import show_amps
 
@@ -38,7 +40,7 @@ _TURNS = (
 """What a breaker does in a short, and a reverser: a verb, and how well."""
 
 MOST_EXPLAINED = 12
-"""Findings for which the buses on the way are looked up."""
+"""Findings for which what holds the current down is looked up."""
 
 
 def check(study: Study) -> Iterator[Finding]:
@@ -97,7 +99,7 @@ def _finding(study: Study, spot: Spot, margin: float, *, explain: bool) -> Findi
         f"{show_amps(trip)}: {verdicts[severity]}{sharing}{spot.also}.",
         f"{show_amps(margin * trip)} / {show_amps(trip)} = {margin:.2f} < {limit:g}; "
         f"by resistance alone {show_amps(plain)}, {alone:.2f} times",
-        _remedy(study, spot, alone, explain=explain),
+        _remedy(study, spot, explain=explain),
         parts=tuple(dict.fromkeys((*spot.runs, by, *spot.sharers))),
         place=spot.place,
         severity=severity,
@@ -105,25 +107,15 @@ def _finding(study: Study, spot: Spot, margin: float, *, explain: bool) -> Findi
     )
 
 
-def _remedy(study: Study, spot: Spot, plain_margin: float, *, explain: bool) -> str:
-    """Say what helps: less inductance where resistance is not what limits."""
+def _remedy(study: Study, spot: Spot, *, explain: bool) -> str:
+    """Say what helps against what holds the current down."""
     assert spot.by is not None
     smaller = f"put a breaker with a lower trip than {spot.by.part} before this track"
     if _turns(study, spot.by.part):
         smaller = f"set {spot.by.part} lower, or take one that turns at less"
-    losses = losses_at(study, spot) if explain else ()
-    if plain_margin < study.layout.settings.limits.short_good:
-        most = max(losses, key=lambda loss: loss.volts_v, default=None)
-        if most is not None and most.kind == "supply":
-            return f"The supply itself gives no more: {smaller}."
-        return f"Thicker or shorter bus, more drops, a booster nearer by; or {smaller}."
-    loose = _loose_buses(study, losses)
-    if not loose:
-        return f"Inductance limits it: shorten the way, feed its middle; or {smaller}."
-    return (
-        f"Inductance limits it: twist {list_names(loose, most=3)}. Thicker wire "
-        f"would hardly help. Or {smaller}."
-    )
+    if not explain:
+        return f"{smaller[0].upper()}{smaller[1:]}."
+    return f"{find_remedy(study, Point(spot.segment, spot.t)).words}. Or {smaller}."
 
 
 def _plain_margin(study: Study, spot: Spot) -> float:
@@ -135,13 +127,6 @@ def _plain_margin(study: Study, spot: Spot) -> float:
 def _turns(study: Study, by: PartId) -> bool:
     device = study.layout.get(by, Inline)
     return device is not None and device.device == "reverser"
-
-
-def _loose_buses(study: Study, losses: tuple[Loss, ...]) -> tuple[PartId, ...]:
-    """Return the buses on the way whose conductors are not twisted."""
-    parts = dict.fromkeys(part for loss in losses for part in loss.parts)
-    buses = (study.layout.get(part, Bus) for part in parts)
-    return tuple(bus.id for bus in buses if bus is not None and bus.lay != "twisted")
 
 
 RULE = Rule(

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from core.analysis.beyond import say_beyond
 from core.analysis.probe import probe_place, say_starved
+from core.analysis.remedy import find_remedy
 from core.analysis.sound import sound_part
 from core.analysis.study import Study
 from core.analysis.weak import weakest_shorts
@@ -182,6 +183,8 @@ def _weakest_figure(brief: Brief, sound: Study) -> Iterable[tuple[str, str, str]
                 f"; inductance limits it, by resistance alone "
                 f"{weakest.plain_margin:.1f} ×"
             )
+        if weakest.margin < brief.settings.limits.short_good:
+            place += f". {find_remedy(sound, weakest.point).words}."
         yield "Weakest short circuit", f"{weakest.margin:.1f} × the trip current", place
 
 

@@ -118,7 +118,7 @@ def test_the_true_current_stands_first_and_the_remedy_fits_what_limits() -> None
         trip_a=8.0,
         short_dc_a=16.9,
         short_verdict="poor",
-        limited_by="inductance",
+        helps="Inductance limits it: twist B1. Thicker wire would hardly help",
         race=(),
     )
     assert short_in_words(found) == "3.44 A"
@@ -133,11 +133,11 @@ def test_where_resistance_limits_thicker_wire_is_told() -> None:
         trip_a=5.0,
         short_dc_a=5.05,
         short_verdict="poor",
-        limited_by="resistance",
+        helps="Resistance limits it: thicker bus",
         race=(),
     )
     # 5.00 and 5.05 A differ by one per cent: told as one.
-    assert limit_in_words(found).startswith("1.0 × trip. Resistance holds it down")
+    assert limit_in_words(found).startswith("1.0 × trip. Resistance limits it")
 
 
 def test_a_boosters_own_limit_is_not_blamed_on_the_wiring() -> None:
@@ -148,7 +148,7 @@ def test_a_boosters_own_limit_is_not_blamed_on_the_wiring() -> None:
         trip_a=5.0,
         short_dc_a=20.0,
         short_verdict="poor",
-        limited_by="resistance",
+        helps="Resistance limits it: thicker bus",
         race=(Racer(PartId("PB1"), 20.0, 5.0, 0.1, trips=False),),
     )
     said = limit_in_words(found)
@@ -164,7 +164,7 @@ def test_a_good_short_needs_no_remedy() -> None:
         trip_a=5.0,
         short_dc_a=22.0,
         short_verdict="good",
-        limited_by="inductance",
+        helps="Inductance limits it: twist B1",
         race=(),
     )
     assert limit_in_words(found) == "3.0 × trip. 22.0 A by resistance alone."

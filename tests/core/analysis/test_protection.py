@@ -8,8 +8,9 @@ from msgspec.structs import replace
 from core.analysis.along import track_values
 from core.analysis.examine import study_layout
 from core.analysis.legs import describe_legs
-from core.analysis.probe import lazy_watts, limit_of, probe_place
+from core.analysis.probe import lazy_watts, probe_place
 from core.analysis.restart import charge_time, plan_restart
+from core.analysis.shorts import limit_of
 from core.analysis.study import Extreme
 from core.analysis.weak import weakest_shorts
 from core.layout.ids import PartId

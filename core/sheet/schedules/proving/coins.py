@@ -14,8 +14,9 @@ import numpy as np
 
 from core.analysis.breakdown import Point
 from core.analysis.ordering import Ints
-from core.analysis.probe import limit_of, races_to_trip
+from core.analysis.probe import races_to_trip
 from core.analysis.shares import WHOLE
+from core.analysis.shorts import limit_of
 from core.analysis.sound import sound_segments
 from core.analysis.study import Clearing, Floats, Racer, Study, place_in
 from core.analysis.tripping import SURE
