@@ -141,10 +141,10 @@ def show_let_through(squared: float) -> str:
 
 
 def show_kilos(kilos: float) -> str:
-    """Return a mass to two or three figures: "1.24 kg", "310 g"."""
-    if abs(kilos) < 0.9995:
-        return f"{kilos * 1e3:.3g} g"
-    return f"{_three_figures(kilos, 2)} kg"
+    """Return a mass to the tenth of a kilogram or to ten grams: "1.2 kg", "310 g"."""
+    if abs(kilos) < 0.995:
+        return f"{round(kilos * 1e3, -1):.0f} g"
+    return f"{kilos:.1f} kg"
 
 
 def show_seconds(seconds: float) -> str:

@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QProgressBar
 
 from app.panels.answers.fold import Fold
 from app.panels.answers.hindrance import hindrance
-from app.panels.answers.trial_table import Named, TrialTable
+from app.panels.answers.trial_table import Named, TrialTable, to_buy
 from app.panels.bits import button, label, row
 from app.panels.fields.editors import PickEditor
 from app.panels.fields.field import Choice
@@ -134,10 +134,13 @@ class ShapesCard(Fold):
 
     def _named(self, shape: Shape) -> Named:
         layout = self.session.layout
-        metres = show_length(Metre(shape.metres), layout.settings.lengths)
+        system = layout.settings.lengths
+        metres = show_length(Metre(shape.metres), system)
         kilos = show_kilos(shape.kg)
         full = f"{way_of(shape, layout)}; {metres} in all buses, {kilos} of copper"
-        return Named(short_of(shape, layout), f"{metres}, {kilos}", full)
+        return Named(
+            short_of(shape, layout), to_buy(shape.metres, shape.kg, system), full
+        )
 
 
 def try_all(layout: Layout, bus: PartId, talk: Talk) -> None:

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QProgressBar
 
 from app.panels.answers.fold import Fold
 from app.panels.answers.hindrance import hindrance, omission
-from app.panels.answers.trial_table import Named, TrialTable, size_of
+from app.panels.answers.trial_table import Named, TrialTable, size_of, to_buy
 from app.panels.bits import Tick, button, label, row
 from app.panels.fields.editors import PickEditor
 from app.panels.fields.field import Choice
@@ -177,11 +177,12 @@ class SizesCard(Fold):
         return self._lay == "twisted" or lays <= TOUCHING
 
     def _named(self, trial: Trial) -> Named:
-        metres = show_length(Metre(trial.metres), self.session.layout.settings.lengths)
+        system = self.session.layout.settings.lengths
+        metres = show_length(Metre(trial.metres), system)
         kilos = show_kilos(trial.copper_kg)
         return Named(
             size_of(trial.wire),
-            f"{metres}, {kilos}",
+            to_buy(trial.metres, trial.copper_kg, system),
             f"{trial.wire.label}, {metres} to buy, {kilos} of copper",
         )
 

@@ -14,7 +14,8 @@ from app.session.looks import Looks
 from core.analysis.study import Verdict
 from core.materials.wires import Wire
 from core.proposals.outcome import Outcome
-from core.units.figures import show_volts
+from core.units.figures import show_kilos, show_volts
+from core.units.length import METRES_PER_FOOT, System
 
 T = TypeVar("T", bound=Outcome)
 
@@ -45,7 +46,7 @@ class TrialTable(QWidget, Generic[T]):
         self._buttons: list[QPushButton] = []
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
-        self._grid.setHorizontalSpacing(10)
+        self._grid.setHorizontalSpacing(6)
         self._grid.setVerticalSpacing(0)
         self._grid.setColumnStretch(2, 1)
         self._grid.setRowMinimumHeight(0, 22)
@@ -66,7 +67,7 @@ class TrialTable(QWidget, Generic[T]):
             self._add(trial)
         for trial, use in zip(self._trials, self._buttons, strict=True):
             used = in_use(trial)
-            use.setText("in use" if used else "Use this")
+            use.setText("in use" if used else "Use")
             use.setEnabled(not used)
 
     def _add_heads(self) -> None:
@@ -77,7 +78,7 @@ class TrialTable(QWidget, Generic[T]):
         at = 1 + 2 * len(self._trials)
         self._trials.append(trial)
         named = self._name(trial)
-        use = button("Use this", partial(self._on_use, trial), "link")
+        use = button("Use", partial(self._on_use, trial), "link")
         use.setAccessibleName(f"Use {named.full}")
         use.setToolTip(named.full)
         self._buttons.append(use)
@@ -103,6 +104,16 @@ class TrialTable(QWidget, Generic[T]):
         self._grid.addWidget(label(figure, kind, wraps=False), at, column, top)
         below = Coloured(self._looks, word, verdict or "faint")
         self._grid.addWidget(below, at + 1, column, low)
+
+
+def to_buy(metres: float, kilos: float, system: System) -> str:
+    """Return what is to be bought, in whole metres or feet, and its copper."""
+    length = (
+        f"{metres / float(METRES_PER_FOOT):.0f} ft"
+        if system == "ft"
+        else f"{metres:.0f} m"
+    )
+    return f"{length}, {show_kilos(kilos)}"
 
 
 def size_of(wire: Wire) -> str:

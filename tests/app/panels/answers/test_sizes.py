@@ -83,7 +83,7 @@ def test_using_a_size_is_one_step_that_undo_takes_back(
     assert tried.table.buttons[-1].text() == "in use"
     session.undo_stack.undo()
     assert session.layout.need(B1, Bus).wire == before
-    assert tried.table.buttons[-1].text() == "Use this"
+    assert tried.table.buttons[-1].text() == "Use"
 
 
 def test_using_a_size_leaves_the_figures_fresh(
