@@ -1,42 +1,93 @@
 """The short that each bus and drop must stand until its protection lets go."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
+from core.analysis.breakdown import Point, unit_responses
 from core.analysis.probe import find_point
 from core.analysis.sound import is_sound, sound_segments
-from core.analysis.study import Clearing, Study
+from core.analysis.study import Clearing, Study, WireDuty
 from core.layout.ids import PartId
-from core.layout.parts import Attachment, Bus, Drop, OnRun, ToBus, ToStrip
+from core.layout.layout import Layout
+from core.layout.parts import Attachment, Bus, Drop, ToStrip
+from core.materials.heat import let_through_limit
+from core.materials.wires import wire
 from core.network.circuit import BranchKind, Pair
+
+AT_ONCE = 64
+"""Places solved together."""
 
 
 def fault_amps(study: Study) -> dict[PartId, float]:
-    """Return the short at the far end of each bus and drop, by part. [A]
+    """Return the strongest short that runs through each bus and drop, by part. [A]
 
-    By resistance, or what the booster can push: for a drop on its own rails, for a
-    bus on those of its last drop, and where it has none between its wires at its far
+    A coin is tried on the rails of every drop that a wire feeds, by resistance, or
+    what the booster can push; where a bus has no drop, between its wires at its far
     end. What a shorted booster feeds is left out.
+
+    Notes
+    -----
+    Other ways to the same rails take their part of it. What that leaves in a wire is
+    worked out where all of it would harm the wire; elsewhere all of it is given, the
+    most that can be.
     """
-    places, sound = _last_drops(study), sound_segments(study)
+    points = _points(study)
     found: dict[PartId, float] = {}
     bare: list[PartId] = []
     by: dict[PartId, Clearing] = {}
+    doubtful: dict[PartId, list[Point]] = {}
     for duty in study.wires:
-        place = places.get(duty.part)
         if duty.by is None:
             continue
         by[duty.part] = duty.by
-        if place is None:
+        own = points.get(duty.part)
+        if own is None:
             bare.append(duty.part)
-            continue
-        point = find_point(study, place)
-        if sound[point.segment]:
-            amps = study.scan.short_at(point.segment, point.t)
-            found[duty.part] = pushed(amps, duty.by)
+        elif own:
+            found[duty.part] = max(_short_at(study, p, duty.by) for p in own)
+            if _harms(duty, found[duty.part]):
+                doubtful[duty.part] = own
     for part, amps in _bare_shorts(study, bare).items():
         found[part] = pushed(amps, by[part])
+    return found | _through(study, doubtful, by)
+
+
+def _harms(duty: WireDuty, amps: float) -> bool:
+    assert duty.by is not None, "only what is protected is looked at"
+    return amps**2 * duty.by.trip_s > let_through_limit(wire(duty.wire).area_mm2)
+
+
+def _short_at(study: Study, point: Point, by: Clearing) -> float:
+    return pushed(study.scan.short_at(point.segment, point.t), by)
+
+
+def _through(
+    study: Study, asked: Mapping[PartId, list[Point]], by: Mapping[PartId, Clearing]
+) -> dict[PartId, float]:
+    """Return the most that runs through wires with a coin at one of their places. [A]
+
+    In any stretch and either conductor: its share of the short times the short.
+    """
+    edges: dict[PartId, list[int]] = {}
+    for kind in (BranchKind.BUS, BranchKind.DROP):
+        for i in study.circuit.by_kind[kind].tolist():
+            part = study.circuit.branches[i].part
+            if part in asked:
+                edges.setdefault(part, []).append(i)
+    wanting: dict[Point, list[PartId]] = {}
+    for part, places in asked.items():
+        for point in places:
+            wanting.setdefault(point, []).append(part)
+    every = list(wanting)
+    found: dict[PartId, float] = {}
+    for first in range(0, len(every), AT_ONCE):
+        some = every[first : first + AT_ONCE]
+        for point, response in zip(some, unit_responses(study, some), strict=True):
+            for part in wanting[point]:
+                share = float(np.abs(response.amps[edges[part]]).max())
+                amps = share * _short_at(study, point, by[part])
+                found[part] = max(found.get(part, 0.0), amps)
     return found
 
 
@@ -85,31 +136,43 @@ def _bare_shorts(study: Study, buses: Sequence[PartId]) -> dict[PartId, float]:
     return found
 
 
-def _last_drops(study: Study) -> dict[PartId, OnRun]:
-    """Return where each drop feeds, and each bus by the drop farthest along it."""
-    at_end = {
+def _points(study: Study) -> dict[PartId, list[Point]]:
+    """Return where each drop feeds, and each bus by the drops on it or past it.
+
+    Places on track that a shorted booster feeds are left out; what has none left is
+    there, but empty.
+    """
+    sound = sound_segments(study)
+    buses = _way_up(study.layout)
+    found: dict[PartId, list[Point]] = {}
+    for drop in study.layout.of_kind(Drop):
+        point = find_point(study, drop.on)
+        for part in (drop.id, *_buses_before(study.layout, buses, drop.to)):
+            own = found.setdefault(part, [])
+            if sound[point.segment]:
+                own.append(point)
+    return found
+
+
+def _way_up(layout: Layout) -> dict[PartId, PartId]:
+    """Return the bus that ends on each strip."""
+    return {
         bus.end.part: bus.id
-        for bus in study.layout.of_kind(Bus)
+        for bus in layout.of_kind(Bus)
         if isinstance(bus.end, ToStrip)
     }
-    places: dict[PartId, OnRun] = {}
-    farthest: dict[PartId, float] = {}
-    for drop in study.layout.of_kind(Drop):
-        places[drop.id] = drop.on
-        bus, position = _tap(drop.to, at_end)
-        if bus is not None and position > farthest.get(bus, -1.0):
-            farthest[bus] = position
-            places[bus] = drop.on
-    return places
 
 
-def _tap(
-    to: Attachment | None, at_end: dict[PartId, PartId]
-) -> tuple[PartId | None, float]:
-    match to:
-        case ToBus(part=bus, position_m=position):
-            return bus, position
-        case ToStrip(part=strip):
-            return at_end.get(strip), float("inf")
-        case _:
-            return None, 0.0
+def _buses_before(
+    layout: Layout, at_end: Mapping[PartId, PartId], to: Attachment | None
+) -> list[PartId]:
+    """Return the buses from a connection up to the next device, the nearest first."""
+    found: list[PartId] = []
+    while to is not None:
+        part = at_end.get(to.part) if isinstance(to, ToStrip) else to.part
+        bus = layout.get(part, Bus) if part is not None else None
+        if bus is None or bus.id in found:
+            break
+        found.append(bus.id)
+        to = bus.start
+    return found

@@ -18,7 +18,7 @@ Kind = tuple[str, PartId]
 
 
 def check(study: Study) -> Iterator[Finding]:
-    """Yield one finding for each kind of wire that a short at its far end overheats.
+    """Yield one finding for each kind of wire that a short past it overheats.
 
     The current is that of `fault_amps`. Currents under the trip, and wires too thin
     for the trip itself, are W203's.
