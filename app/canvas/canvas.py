@@ -95,6 +95,7 @@ class Canvas(ToolView):
         self.look.set_theme(theme)
         self._pictures.read(self.session.layout.backdrop, theme.paper)
         self.viewport().update()
+        self.place_labels_soon()
         self.legend_changed.emit(self._heat.legend(self.session.layout))
 
     @property

@@ -7,7 +7,7 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.drawings.bus import BusDrawing
-from app.canvas.drawings.drawing import HIT_PX, MARGIN_MM, MARGIN_PX, Drawing, Small
+from app.canvas.drawings.drawing import HIT_PX, Drawing, Small
 from app.canvas.drawings.drop import DropDrawing
 from app.canvas.drawings.run import RunDrawing
 from app.canvas.look import Look
@@ -18,7 +18,7 @@ from core.layout.ids import PartId
 GLOW_PX, HOVER_PX = 9.0, 7.0
 GLOW_ALPHA, HOVER_ALPHA = 120, 60
 _State = tuple[float, bool, str, View | None]
-"""What the words depend on: zoom, side, theme and view."""
+"""What the words depend on: zoom, side, theme, and whether rails are shown."""
 
 REACH_MM = 60.0
 """No symbol reaches further beyond its bounds than this, and the hit margin. [mm]"""
@@ -101,7 +101,8 @@ class PartItem(QGraphicsItem):
 
     def update_about(self, area: QRectF) -> None:
         """Paint a part of the drawing again. [mm]"""
-        m = MARGIN_MM + MARGIN_PX * self._mm_per_px
+        px, mm = self.drawing.room
+        m = mm + px * self._mm_per_px
         self.update(area.adjusted(-m, -m, m, m))
 
     def _update_words(self) -> None:
@@ -200,7 +201,10 @@ class PartItem(QGraphicsItem):
 
         Those that have no place yet are left out for a moment.
         """
-        labels, state = self.labels, _state_of(self._look)
+        state = _state_of(self._look)
+        if not self._placed or (self._is_stale(state) and self._look.is_patient):
+            return []
+        labels = self.labels
         if len(self._placed) != len(labels):
             return []
         if self._word_areas is None or self._word_areas[0] != state:
@@ -211,6 +215,10 @@ class PartItem(QGraphicsItem):
             ]
             self._word_areas = (state, found)
         return self._word_areas[1]
+
+    def _is_stale(self, state: _State) -> bool:
+        """Return whether its words were made for another state of the look."""
+        return self._labels is not None and self._labels[0] != state
 
     def _glow(self) -> QPen:
         colour = QColor(self._look.theme.selected)
@@ -224,14 +232,17 @@ class PartItem(QGraphicsItem):
         return pen
 
     def _box(self) -> QRectF:
-        m = MARGIN_MM + MARGIN_PX * self._mm_per_px
+        px, mm = self.drawing.room
+        m = mm + px * self._mm_per_px
         self._ink = self.extent.adjusted(-m, -m, m, m)
-        m = MARGIN_MM + max(MARGIN_PX, self._words_px) * self._mm_per_px
+        m = mm + max(px, self._words_px) * self._mm_per_px
         return self.extent.adjusted(-m, -m, m, m)
 
 
 def _state_of(look: Look) -> _State:
-    return (look.px_per_mm, look.underside, look.theme.name, look.view)
+    # By volts or ohms, words are the same.
+    view = look.view if look.view in ("poles", "districts") else None
+    return (look.px_per_mm, look.underside, look.theme.name, view)
 
 
 def _draw_alike(before: Drawing, after: Drawing) -> bool:

@@ -45,6 +45,8 @@ class Look:
         Whether the layout is seen from below.
     is_rough : bool
         Whether only the main lines are drawn, since the zoom is changing.
+    is_patient : bool
+        Whether words wait for new places when the zoom has changed, as there are many.
     words : Lettering
         What writes words.
     view : View or None
@@ -58,7 +60,7 @@ class Look:
         self.px_per_mm = DEFAULT_PX_PER_MM
         self.gauge_mm = gauge_mm
         self.underside = False
-        self.is_rough = False
+        self.is_rough = self.is_patient = False
         self.words = Lettering()
         self.view: View | None = None
         self.focus = 0

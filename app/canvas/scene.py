@@ -50,6 +50,10 @@ _TRACK = (TrackRun, TrackJoint, Turnout, Turntable, Crossing, Drop)
 """Changes of these may change which rail is which, or which ends are free."""
 
 
+MANY_PARTS = 800
+"""From so many parts on, lines are drawn rough while the wheel turns."""
+
+
 class PlanScene(QGraphicsScene):
     """Shows the parts of one layout."""
 
@@ -100,8 +104,14 @@ class PlanScene(QGraphicsScene):
         for part in layout.parts.values():
             self._refresh(part.id)
 
+    @property
+    def is_large(self) -> bool:
+        """Whether there is so much that some of it has to wait."""
+        return len(self.parts) >= MANY_PARTS
+
     def settle(self, view_px: QSize) -> None:
         """Decide from which zoom on small things are drawn as a crowd."""
+        self.look.is_patient = self.is_large
         self.crowds.settle(view_px, self.content)
 
     def set_zoom(self) -> None:

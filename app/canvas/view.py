@@ -54,9 +54,6 @@ MOST_RECTANGLES, MOST_SHARE = 8, 0.5
 """More of them than this, or so near to all of the box round them, are painted as one.
 [1]"""
 
-MANY_PARTS = 800
-"""From so many parts on, lines are drawn rough while the wheel turns."""
-
 
 class PlanView(QGraphicsView):
     """Shows the scene, from above or from below.
@@ -203,7 +200,7 @@ class PlanView(QGraphicsView):
         """Zoom to the pointer."""
         turned = event.angleDelta().y()
         if turned and not self.is_panning:
-            if self._is_large:
+            if self.plan.is_large:
                 self._set_rough(rough=True)
             self.zoom_about(event.position().toPoint(), WHEEL_TIMES**turned)
         event.accept()
@@ -240,6 +237,7 @@ class PlanView(QGraphicsView):
     def scrollContentsBy(self, dx: int, dy: int) -> None:  # noqa: N802
         """Find the words in the new view their places, once it stands still."""
         super().scrollContentsBy(dx, dy)
+        self._slice.stop()  # frames come first
         self._rest.start()
 
     def drawBackground(self, painter: QPainter, rect: Any) -> None:  # noqa: ARG002
@@ -281,10 +279,6 @@ class PlanView(QGraphicsView):
         self._rest.start()
         self.zoom_changed.emit(zoom)
 
-    @property
-    def _is_large(self) -> bool:
-        return len(self.plan.parts) >= MANY_PARTS
-
     def _scroll(self, by: QPoint | QPointF) -> None:
         across, down = self.horizontalScrollBar(), self.verticalScrollBar()
         across.setValue(across.value() + round(by.x()))
@@ -309,7 +303,7 @@ class PlanView(QGraphicsView):
         self.plan.settle(self.viewport().size())
         area = seen.adjusted(-across, -deep, across, deep)
         self._placing = self.plan.place_labels(area)
-        if self._is_large:
+        if self.plan.is_large:
             self._placing = chain(self._placing, self.plan.prepare_sketch())
         self._slice.start()
 

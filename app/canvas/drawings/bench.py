@@ -7,7 +7,7 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
 
 from app.canvas.drawings.afar import Afar, Strand
-from app.canvas.drawings.drawing import HIT_PX, widen
+from app.canvas.drawings.drawing import HIT_PX, Room, widen
 from app.canvas.lines.chunks import Chunks
 from app.canvas.lines.hatch import HATCH_PX, hatch_mm, strokes_along
 from app.canvas.look import Look, mix
@@ -31,6 +31,7 @@ class BoardDrawing:
     """The drawing of one board; its ground is painted by the scene, below the grid."""
 
     girth_mm = 0.0
+    room: Room = (16.0, 0.0)
 
     def __init__(self, board: Board) -> None:
         self._board = board
@@ -134,6 +135,7 @@ class JoistDrawing:
     """The drawing of one joist."""
 
     girth_mm = 0.0
+    room: Room = (8.0, 0.0)
 
     def __init__(self, joist: Joist) -> None:
         self._joist = joist

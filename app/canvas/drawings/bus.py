@@ -8,7 +8,7 @@ from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter, QPainterPath
 
 from app.canvas.drawings.afar import Afar, Strand
-from app.canvas.drawings.drawing import HIT_PX, octave_mm, polyline, widen
+from app.canvas.drawings.drawing import HIT_PX, WIDE, octave_mm, polyline, widen
 from app.canvas.lines.chunks import Chunks, Floats
 from app.canvas.lines.pair import XY, Pair
 from app.canvas.look import Look
@@ -46,6 +46,7 @@ class BusDrawing:
     """The drawing of one bus."""
 
     girth_mm = 0.0
+    room = WIDE
 
     def __init__(self, bus: Bus) -> None:
         self._bus = bus
@@ -97,7 +98,7 @@ class BusDrawing:
         self._pair.paint(painter, look, exposed, half_px=half, width_px=width)
         if self._bus.lay == "twisted":
             self._paint_twist(painter, look, exposed)
-        self._paint_letters(painter, look, half)
+        self._paint_letters(painter, look, exposed, half)
 
     def from_afar(self) -> Afar:
         """Return one line along it."""
@@ -150,10 +151,15 @@ class BusDrawing:
         painter.setPen(look.pen(look.theme.faint, 1.0))
         self._twist[1].draw(painter, exposed, reach)
 
-    def _paint_letters(self, painter: QPainter, look: Look, half_px: float) -> None:
+    def _paint_letters(
+        self, painter: QPainter, look: Look, exposed: QRectF, half_px: float
+    ) -> None:
         if not self._has_letters(look):
             return
         theme, left, at = look.theme, self._left(), self._letters_at()
+        reach = (half_px + 2.0 * LETTERS_PX) * look.mm_per_px
+        if not exposed.adjusted(-reach, -reach, reach, reach).contains(at):
+            return
         for letter, colour, way in (
             ("A", theme.conductor_a, left),
             ("B", theme.conductor_b, (-left[0], -left[1])),

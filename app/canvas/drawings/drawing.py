@@ -17,6 +17,12 @@ MARGIN_PX = 32.0
 MARGIN_MM = 40.0
 """Room about a part for ties and the like, whose size is in plan. [mm]"""
 
+Room = tuple[float, float]
+"""How far lines reach beyond the bounds of a drawing: those whose size is in pixels,
+and those whose size is in plan. [px, mm]"""
+
+WIDE: Room = (MARGIN_PX, MARGIN_MM)
+
 HIT_PX = 5.0
 """A line is hit from this far. [px]"""
 
@@ -28,9 +34,12 @@ class Drawing(Protocol):
     ----------
     girth_mm : float
         How wide the lines of its outline are drawn in plan, if they are. [mm]
+    room : (float, float)
+        How far its lines reach beyond its bounds, besides words. [px, mm]
     """
 
     girth_mm: float
+    room: Room
 
     def bounds(self) -> QRectF:
         """Return the box around the part, without the margin. [mm]"""

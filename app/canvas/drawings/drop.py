@@ -7,7 +7,7 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath
 
 from app.canvas.drawings.afar import Afar, Strand, dot
-from app.canvas.drawings.drawing import HIT_PX, polyline, widen
+from app.canvas.drawings.drawing import HIT_PX, Room, polyline, widen
 from app.canvas.look import Look, Stroke
 from app.canvas.words.label import XY, Label, spot_beside, spots_around
 from app.canvas.words.lettering import TEXT_PX, Style
@@ -25,6 +25,8 @@ LOOSE_MM = 45.0
 """How long the tail of a drop is drawn that ends nowhere. [mm]"""
 
 DOT_MM, DOT_LEAST_PX, DOT_MOST_PX = 9.0, 2.6, 4.5
+
+ROOM_PX = 8.0
 
 _LEAD = Strand("drop", 1.2)
 _HOLE = Strand("drop", 2.0 * DOT_LEAST_PX, runs_on=True, is_fine=True)
@@ -44,6 +46,7 @@ class DropDrawing:
         self._pose = pose
         self._is_loose = end is None
         self._gauge_mm = gauge_mm
+        self.room: Room = (ROOM_PX, gauge_mm)
         self._hole = (pose.x_mm, pose.y_mm)
         self._end = end or pose.left(-LOOSE_MM)
 

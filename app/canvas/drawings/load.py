@@ -7,7 +7,7 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QTransform
 
 from app.canvas.drawings.afar import Afar, Strand, dot
-from app.canvas.drawings.drawing import HIT_PX, polyline, widen
+from app.canvas.drawings.drawing import HIT_PX, Room, polyline, widen
 from app.canvas.lines.chunks import Floats
 from app.canvas.lines.pair import without_straights
 from app.canvas.look import Look, mix
@@ -29,6 +29,8 @@ LAMP = 0.8
 WORDS_FROM_PX_PER_MM = 0.1
 OFF_SHARE = 0.55
 
+
+ROOM_PX = 12.0
 
 LAMP_PX, TRAIN_PX, EDGE_PX = 5.0, 7.0, 1.4
 """Least radius of a lamp; least width of a train, and of its edge. [px]"""
@@ -65,6 +67,7 @@ class LoadDrawing:
 
     def __init__(self, load: Load, path: Path, gauge_mm: float) -> None:
         self.girth_mm = BODY * gauge_mm
+        self.room: Room = (ROOM_PX, BODY * gauge_mm)
         self._load = load
         self._gauge_mm = gauge_mm
         self._pose: Pose = path.at(load.on.position_m)

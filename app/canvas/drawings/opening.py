@@ -6,7 +6,7 @@ import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen, QPolygonF
 
-from app.canvas.drawings.drawing import HIT_PX, widen
+from app.canvas.drawings.drawing import HIT_PX, WIDE, widen
 from app.canvas.look import Look
 from app.canvas.words.label import Label, spot_beside
 from app.canvas.words.lettering import SMALL_PX, Style
@@ -31,6 +31,7 @@ class OpeningDrawing:
     """The drawing of one opening: two dashed lines, hatched between them."""
 
     girth_mm = 0.0
+    room = WIDE
 
     def __init__(self, layout: Layout, opening: Opening, *, is_open: bool) -> None:
         self._opening = opening

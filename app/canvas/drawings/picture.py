@@ -3,6 +3,7 @@
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter, QPainterPath, QPixmap
 
+from app.canvas.drawings.drawing import WIDE
 from app.canvas.look import Look
 from app.canvas.words.label import Label
 from app.canvas.words.placer import NO_FOOTPRINT, Footprint
@@ -13,6 +14,7 @@ class PictureDrawing:
     """The drawing of the backdrop: an empty frame until its picture is read."""
 
     girth_mm = 0.0
+    room = WIDE
 
     def __init__(self, backdrop: Backdrop) -> None:
         self.backdrop = backdrop

@@ -7,7 +7,7 @@ import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
 
-from app.canvas.drawings.drawing import HIT_PX, box, widen
+from app.canvas.drawings.drawing import HIT_PX, WIDE, box, widen
 from app.canvas.look import Look, mix
 from app.canvas.words.label import Label, cut_short, spot_beside, spots_around
 from app.canvas.words.lettering import SMALL_PX, Style
@@ -69,6 +69,7 @@ class PitDrawing:
     """The drawing of one pit; the bridge's track lies on it as a run."""
 
     girth_mm = 0.0
+    room = WIDE
 
     def __init__(self, plan: PitPlan) -> None:
         self._plan = plan

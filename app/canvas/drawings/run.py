@@ -10,7 +10,7 @@ from PySide6.QtCore import QLineF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPainterPath, QPen
 
 from app.canvas.colouring import DEAD, POOR_FROM, Colours
-from app.canvas.drawings.drawing import HIT_PX, octave_mm, polyline, widen
+from app.canvas.drawings.drawing import HIT_PX, WIDE, octave_mm, polyline, widen
 from app.canvas.drawings.shown import (
     district_labels,
     paint_bands,
@@ -94,12 +94,14 @@ class RunDrawing:
 
     def __init__(self, run: TrackRun, facts: RunFacts) -> None:
         self.girth_mm = facts.gauge_mm * TIE_LENGTH
+        self.room = WIDE
         self._run = run
         self._facts = facts
         self._fine = stations_of(run, FINE_MM)
         self._long = float(self._fine.s_m[-1])
         self._ribbon = Ribbon(self._fine)
         self._coarse: Ribbon | None = None
+        self._is_coarse_old = True
         self._poles = PoleLines(self._fine, planned_poles(self._long, facts.a_rail))
         self._districts: DistrictLines | None = None
         self._told: dict[int, District] = {}
@@ -124,8 +126,7 @@ class RunDrawing:
         if colours is not None and colours.are_like(self._colours):
             return []
         self._colours = colours
-        if self._coarse is not None:
-            self._coarse.colour(colours)
+        self._is_coarse_old = True
         return self._ribbon.colour(colours)
 
     @property
@@ -315,6 +316,8 @@ class RunDrawing:
     def _coarsely(self) -> Ribbon:
         if self._coarse is None:
             self._coarse = Ribbon(stations_of(self._run, COARSE_MM))
+        if self._is_coarse_old:
+            self._is_coarse_old = False
             self._coarse.colour(self._colours)
         return self._coarse
 

@@ -6,7 +6,7 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath
 
-from app.canvas.drawings.drawing import HIT_PX, box
+from app.canvas.drawings.drawing import HIT_PX, WIDE, box
 from app.canvas.look import Look
 from app.canvas.words.label import Label, cut_short
 from app.canvas.words.lettering import TEXT_PX, Style
@@ -29,6 +29,7 @@ class Symbol:
     """A box in plan, drawn no smaller than can be seen."""
 
     girth_mm = 0.0
+    room = WIDE
 
     def __init__(self, x_mm: float, y_mm: float, size_mm: tuple[float, float]) -> None:
         self.centre = QPointF(x_mm, y_mm)

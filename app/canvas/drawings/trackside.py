@@ -10,7 +10,7 @@ from PySide6.QtGui import QPainter, QPainterPath
 
 from app.canvas.drawings.afar import Afar, Strand
 from app.canvas.drawings.border import ID_FROM, Cut, cut_labels, paint_cut
-from app.canvas.drawings.drawing import HIT_PX, box
+from app.canvas.drawings.drawing import HIT_PX, Room, box
 from app.canvas.lines.chunks import Floats
 from app.canvas.look import Look
 from app.canvas.words.label import Label
@@ -25,6 +25,8 @@ GAP_HALF = 1.0
 
 CUT_PX, AFAR_MM = 2.0, 60.0
 """Width, and half the length, of a cut's bar from afar. [px, mm]"""
+
+ROOM_PX = 16.0
 
 TICK_MM = 40.0
 """Half the length of a tick from afar. [mm]"""
@@ -71,6 +73,7 @@ class OnTrack:
         self.across = Across(pose, gauge_mm)
         self.at = QPointF(pose.x_mm, pose.y_mm)
         self.gauge_mm = gauge_mm
+        self.room: Room = (ROOM_PX, 1.5 * gauge_mm)
         self._cut: Cut | None = None
 
     def show_cut(self, cut: Cut | None) -> bool:

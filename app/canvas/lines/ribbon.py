@@ -29,6 +29,7 @@ class Ribbon:
         self._middles = 0.5 * (stations.s_m[1:] + stations.s_m[:-1])
         self.bins: NDArray[np.int64] | None = None
         self._lines: dict[int | None, Chunks] | None = None
+        self._box: QRectF | None = None
 
     @property
     def lines(self) -> dict[int | None, Chunks]:
@@ -48,9 +49,9 @@ class Ribbon:
         if bins is None and self.bins is None:
             return []
         if bins is None or self.bins is None:
-            steps: NDArray[np.int64] = np.arange(len(self._middles))
-        else:
-            steps = np.flatnonzero(bins != self.bins)
+            self.bins, self._lines = bins, None
+            return [self._whole()]
+        steps = np.flatnonzero(bins != self.bins)
         if not len(steps):
             return []
         self.bins, self._lines = bins, None
@@ -58,6 +59,11 @@ class Ribbon:
         if len(stretches) > MOST_STRETCHES:
             stretches = [steps]
         return [_box(self._points[np.append(s, s[-1] + 1)]) for s in stretches]
+
+    def _whole(self) -> QRectF:
+        if self._box is None:
+            self._box = _box(self._points)
+        return self._box
 
     def _batch(self) -> dict[int | None, Chunks]:
         piece = self._stations.piece

@@ -1,16 +1,18 @@
 """What is drawn of a part, seen as pixels: A solid, B dashed, words upright."""
 
 from collections.abc import Callable
+from pathlib import Path
 
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF
-from PySide6.QtGui import QImage, QPainter, QTransform
+from PySide6.QtGui import QColor, QImage, QPainter, QTransform
 from PySide6.QtWidgets import QApplication
 
 from app.canvas.drawings.bus import BusDrawing
 from app.canvas.drawings.drawing import Drawing
+from app.canvas.drawings.make import make_drawing, survey
 from app.canvas.drawings.run import RunDrawing, RunFacts
 from app.canvas.lines.chunks import BUNCH, Chunks
 from app.canvas.lines.pair import offset_points
@@ -33,6 +35,7 @@ from core.layout.parts import (
     TrackJoint,
     TrackRun,
 )
+from core.layout.storage.read import read_layout
 
 Pixels = NDArray[np.uint8]
 WIDTH, HEIGHT = 400, 100
@@ -212,3 +215,49 @@ def test_the_first_drop_says_which_rail_is_a_along_all_joined_track() -> None:
     drop = Drop(id=PartId("D1"), on=OnRun(run=ids[0], position_m=0.1), a_rail="right")
     layout = Layout({**parts, joint.id: joint, drop.id: drop})
     assert a_rails(layout) == {ids[0]: "right", ids[1]: "left", ids[2]: "left"}
+
+
+SAMPLES = sorted(
+    path
+    for path in (Path(__file__).parents[3] / "sample_layouts").glob("*.fwl")
+    if path.stem.endswith("-faults")
+)
+
+FRAME_PX = 600
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+@pytest.mark.parametrize("zoom", [0.05, 0.35, 1.5, 6.0])
+@pytest.mark.parametrize("underside", [False, True])
+def test_no_line_leaves_the_room_that_its_drawing_asks_for(
+    qapp: QApplication, path: Path, zoom: float, *, underside: bool
+) -> None:
+    layout, _ = read_layout(path)
+    look = Look(LIGHT)
+    look.px_per_mm = zoom
+    look.set_underside(underside=underside)
+    around = survey(layout)
+    look.gauge_mm = around.gauge_mm
+    left_it: set[str] = set()
+    for part in layout.parts.values():
+        drawing = make_drawing(layout, part, around)
+        if drawing is None or drawing.bounds().width() * zoom > 0.5 * FRAME_PX:
+            continue  # runs and boards: they have room by far
+        px, mm = drawing.room
+        m = mm + px * look.mm_per_px
+        room = drawing.bounds().adjusted(-m, -m, m, m)
+        image = QImage(FRAME_PX, FRAME_PX, QImage.Format.Format_RGB32)
+        image.fill(0xFFFFFF)
+        blank = image.copy()
+        painter = QPainter(image)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        middle, half = room.center(), 0.5 * FRAME_PX
+        painter.translate(half, half)
+        painter.scale(-zoom if underside else zoom, -zoom)
+        painter.translate(-middle.x(), -middle.y())
+        drawing.paint(painter, look, QRectF(-1e6, -1e6, 2e6, 2e6))
+        painter.fillRect(room, QColor(0xFFFFFF))
+        painter.end()
+        if image != blank:
+            left_it.add(type(drawing).__name__)
+    assert left_it == set()
