@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from typing import Literal
 
 import numpy as np
-from PySide6.QtCore import QRect
-from PySide6.QtGui import QColor, QPainter, QTransform
+from PySide6.QtCore import QPoint, QRect
+from PySide6.QtGui import QColor, QPainter, QPixmap, QTransform
 
 from app.canvas.lines.chunks import Floats
 from app.canvas.look import Look, mix
@@ -15,6 +15,13 @@ MINOR_PX, MAJOR_PX = 14.0, 70.0
 """Grid lines are never closer than this. [px]"""
 
 MINOR_SHARE = 0.5
+
+ROWS, LEAST_ROWS = 8, 8
+"""Rows that are made of a surface; it is filled by them from so many times on. [px, 1]
+"""
+
+_Line = tuple[int, QColor]
+"""In which column or row of pixels it lies, and its colour."""
 
 
 def paint_ground(
@@ -41,16 +48,70 @@ def paint_ground(
     world = painter.worldTransform()
     painter.setWorldTransform(QTransform())
     theme = look.theme
-    paper = QColor(theme.paper)
-    painter.fillRect(clip, QColor(theme.bench) if len(boards) else paper)
+    columns, rows = _grid(world, look, clip, lengths)
+    paper = _Surface(painter, clip, QColor(theme.paper), columns)
+    floor = paper
+    if len(boards):
+        floor = _Surface(painter, clip, QColor(theme.bench), columns)
+    floor.fill(painter, clip)
     for rect in _in_pixels(boards, world, clip):
-        painter.fillRect(rect, paper)
+        paper.fill(painter, rect)
+    for at, colour in rows:
+        painter.fillRect(clip.x(), at, clip.width(), 1, colour)
+    painter.setWorldTransform(world)
+
+
+class _Surface:
+    """A colour with the upright lines of the grid on it.
+
+    Upright lines jump from row to row of the screen's memory, so that each takes as
+    long as a wide band. A few rows of them are made, and laid under each other.
+    """
+
+    def __init__(
+        self, painter: QPainter, clip: QRect, colour: QColor, columns: list[_Line]
+    ) -> None:
+        self._colour, self._columns, self._left = colour, columns, clip.x()
+        self._rows: QPixmap | None = None
+        is_plain = painter.device().devicePixelRatioF() == 1.0
+        if is_plain and clip.height() >= LEAST_ROWS * ROWS:
+            self._rows = QPixmap(clip.width(), ROWS)
+            self._rows.fill(colour)
+            inner = QPainter(self._rows)
+            for at, line in columns:
+                inner.fillRect(at - self._left, 0, 1, ROWS, line)
+            inner.end()
+
+    def fill(self, painter: QPainter, rect: QRect) -> None:
+        """Fill a rectangle. [px]"""
+        if self._rows is not None:
+            origin = QPoint(rect.x() - self._left, 0)
+            painter.drawTiledPixmap(rect, self._rows, origin)
+            return
+        painter.fillRect(rect, self._colour)
+        first, end = rect.x(), rect.x() + rect.width()
+        for at, line in self._columns:
+            if first <= at < end:
+                painter.fillRect(at, rect.y(), 1, rect.height(), line)
+
+
+def _grid(
+    world: QTransform, look: Look, clip: QRect, lengths: Literal["m", "ft"] | None
+) -> tuple[list[_Line], list[_Line]]:
+    """Return the grid's columns and rows, the bolder ones last. [px]"""
+    columns: list[_Line] = []
+    rows: list[_Line] = []
     if lengths is not None:
+        theme = look.theme
         minor = QColor(mix(theme.grid, theme.paper, MINOR_SHARE))
         for least_px, colour in ((MINOR_PX, minor), (MAJOR_PX, QColor(theme.grid))):
             step = round_step_mm(look.mm_per_px, lengths, least_px)
-            _paint_grid(painter, world, clip, step, colour)
-    painter.setWorldTransform(world)
+            across, up = world.m11() * step, world.m22() * step
+            at = _steps(across, world.dx(), clip.x(), clip.width())
+            columns += [(x, colour) for x in at]
+            at = _steps(up, world.dy(), clip.y(), clip.height())
+            rows += [(y, colour) for y in at]
+    return columns, rows
 
 
 def _in_pixels(boards: Floats, world: QTransform, clip: QRect) -> Iterator[QRect]:
@@ -70,16 +131,6 @@ def _in_pixels(boards: Floats, world: QTransform, clip: QRect) -> Iterator[QRect
         low[seen].tolist(), high[seen].tolist(), strict=True
     ):
         yield QRect(x, y, right - x, bottom - y)
-
-
-def _paint_grid(
-    painter: QPainter, world: QTransform, clip: QRect, step: float, colour: QColor
-) -> None:
-    x, y, width, height = clip.x(), clip.y(), clip.width(), clip.height()
-    for at in _steps(world.m11() * step, world.dx(), x, width):
-        painter.fillRect(at, y, 1, height, colour)
-    for at in _steps(world.m22() * step, world.dy(), y, height):
-        painter.fillRect(x, at, width, 1, colour)
 
 
 def _steps(step_px: float, origin_px: float, start: int, length: int) -> list[int]:

@@ -5,7 +5,7 @@ from functools import lru_cache
 from typing import Any, Literal
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor, QPen
+from PySide6.QtGui import QColor, QPen, QPixmap
 
 from app.canvas.words.lettering import Lettering
 from app.session.theme import Theme
@@ -51,6 +51,8 @@ class Look:
         What writes words.
     view : View or None
         What the track is shown by.
+    stamps : dict
+        Pictures of stamps that are ready, see `app.canvas.lines.stamps`.
     focus : int
         The district that stands out; 0 for none.
     """
@@ -64,6 +66,7 @@ class Look:
         self.words = Lettering()
         self.view: View | None = None
         self.focus = 0
+        self.stamps: dict[Any, QPixmap] = {}
         self._full_theme = theme
         self._pens: dict[tuple[str, float, Stroke, bool], QPen] = {}
 
@@ -138,6 +141,7 @@ class Look:
         theme = self._full_theme
         self.theme = _faint_track(theme) if self.underside else theme
         self._pens.clear()
+        self.stamps.clear()
 
 
 @lru_cache(maxsize=200)

@@ -12,10 +12,12 @@ from PySide6.QtGui import QPainter
 from app.canvas.drawings.bench import BoardDrawing, JoistDrawing
 from app.canvas.drawings.bus import BusDrawing
 from app.canvas.drawings.crossing import CrossingDrawing
+from app.canvas.drawings.device import BoosterDrawing, InlineDrawing
 from app.canvas.drawings.drawing import Small
 from app.canvas.drawings.drop import DropDrawing
 from app.canvas.drawings.load import LoadDrawing
 from app.canvas.drawings.run import RunDrawing
+from app.canvas.drawings.strip import StripDrawing
 from app.canvas.drawings.trackside import GapDrawing, JointDrawing
 from app.canvas.drawings.turnout import TurnoutDrawing
 from app.canvas.item import PartItem
@@ -37,6 +39,8 @@ ON_TRACK: Kinds = (
 GROUND: Kinds = (JoistDrawing, BoardDrawing)
 LOADS: Kinds = (LoadDrawing,)
 WIRES: Kinds = (BusDrawing,)
+SYMBOLS: Kinds = (StripDrawing, InlineDrawing, BoosterDrawing)
+ALL = (GROUND, WIRES, ON_TRACK, LOADS, SYMBOLS)
 
 CROWD_Z = 29.0
 """How high small things lie that are a crowd: below the track."""
@@ -47,13 +51,12 @@ class Sketch:
 
     def __init__(self, look: Look) -> None:
         self._look = look
-        self._batches = {
-            kinds: Batch(look) for kinds in (GROUND, WIRES, ON_TRACK, LOADS)
-        }
+        self._batches = {kinds: Batch(look) for kinds in ALL}
         self._heights: dict[Kinds, float] = {}
         self._tracks = Tracks(look)
         self._track_z = 0.0
         self._alone: list[PartItem] = []
+        self._symbols: list[PartItem] = []
 
     def show_parts(self, items: Iterable[PartItem]) -> None:
         """Draw these parts as they are now, and no others."""
@@ -61,7 +64,7 @@ class Sketch:
             k: [] for k in self._batches
         }
         runs: list[RunDrawing] = []
-        self._alone = []
+        self._alone, self._symbols = [], []
         self._heights = {}
         for item in items:
             drawing = item.drawing
@@ -74,6 +77,8 @@ class Sketch:
                 self._alone.append(item)
             else:
                 many[kinds].append(item.small)
+                if kinds is SYMBOLS:
+                    self._symbols.append(item)
                 height = item.zValue()
                 self._heights[kinds] = max(self._heights.get(kinds, height), height)
         for kinds, drawings in many.items():
@@ -114,12 +119,15 @@ class Sketch:
         crowded : bool
             Whether the zoom is such that small things are a crowd.
         """
-        heights = dict(self._heights)
-        if crowded and ON_TRACK in heights:
+        heights, alone = dict(self._heights), self._alone
+        if not crowded:  # few in view, and their signs can be seen
+            heights.pop(SYMBOLS, None)
+            alone = [*alone, *self._symbols]
+        elif ON_TRACK in heights:
             heights[ON_TRACK] = CROWD_Z
         layers: list[tuple[float, Batch | Tracks | PartItem]] = [
             *((z, self._batches[kinds]) for kinds, z in heights.items()),
-            *((item.zValue(), item) for item in self._alone if item.meets(exposed)),
+            *((item.zValue(), item) for item in alone if item.meets(exposed)),
             (self._track_z, self._tracks),
         ]
         layers.sort(key=lambda layer: layer[0])
@@ -135,6 +143,4 @@ class Sketch:
                     layer.drawing.paint(painter, self._look, exposed)
 
 
-_KINDS: dict[type[object], Kinds] = {
-    kind: kinds for kinds in (GROUND, WIRES, ON_TRACK, LOADS) for kind in kinds
-}
+_KINDS: dict[type[object], Kinds] = {kind: kinds for kinds in ALL for kind in kinds}

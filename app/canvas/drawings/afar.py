@@ -1,12 +1,12 @@
 """What stands for a thing from afar: lines, strokes along an edge, or a stamp."""
 
 from dataclasses import dataclass
-from typing import Protocol
 
 import numpy as np
 from PySide6.QtGui import QPainter
 
 from app.canvas.lines.chunks import Floats
+from app.canvas.lines.stamps import Stamp
 from app.canvas.look import Look, mix
 
 XY = tuple[float, float]
@@ -66,19 +66,6 @@ class Strand:
         painter.setPen(pen(colour, self.width(look)))
 
 
-class Stamp(Protocol):
-    """A small picture, the same wherever it stands; those are equal that look so."""
-
-    def half_px(self, look: Look) -> float:
-        """Return how far it reaches from its middle. [px]"""
-
-    def paint(self, painter: QPainter, look: Look) -> None:
-        """Paint it about the origin, in pixels."""
-
-    def __hash__(self) -> int:
-        """Return the same for those that look the same."""
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class Afar:
     """What stands for one thing from afar.
@@ -91,11 +78,14 @@ class Afar:
         Slanting strokes stand along it: x0, y0, x1, y1, and which way they point. [mm]
     stamp : (Stamp, XY) or None
         What is stamped, and where. [mm]
+    box : float64 array, shape (4,), or None
+        A device's box: x and y of its middle, width and depth. [mm]
     """
 
     lines: tuple[tuple[Strand, Floats], ...] = ()
     edge: tuple[Strand, Floats] | None = None
     stamp: tuple[Stamp, XY] | None = None
+    box: Floats | None = None
 
 
 def dot(at: XY) -> Floats:

@@ -1,11 +1,13 @@
 """Boosters and in-line devices: boxes with a sign for what they do."""
 
+from dataclasses import replace
 from math import pi, sin
 
 import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF
 from PySide6.QtGui import QPainter, QPainterPath, QPolygonF
 
+from app.canvas.drawings.afar import Afar, Strand
 from app.canvas.drawings.drawing import polyline
 from app.canvas.drawings.symbol import Symbol
 from app.canvas.lines.pair import XY, Pair
@@ -16,6 +18,8 @@ from app.tools.symbols import symbol_size_mm
 from core.layout.parts import Booster, Inline
 
 FEED_HALF_PX, FEED_WIDTH_PX = 1.8, 1.3
+
+_FEED = Strand("conductor_a", 2.0 * FEED_WIDTH_PX, runs_on=True)
 
 
 class BoosterDrawing(Symbol):
@@ -82,13 +86,20 @@ class InlineDrawing(Symbol):
 
     def _paint_feed(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
         if look.is_rough:
-            painter.setPen(look.line_pen(look.theme.conductor_a, 2.0 * FEED_WIDTH_PX))
+            _FEED.take_up(painter, look)
             reach_mm = 2.0 * FEED_WIDTH_PX * look.mm_per_px
             self._pair.paint_middle(painter, exposed, reach_mm)
         else:
             self._pair.paint(
                 painter, look, exposed, half_px=FEED_HALF_PX, width_px=FEED_WIDTH_PX
             )
+
+    def from_afar(self) -> Afar:
+        """Return its box, and one line for the pair that feeds it."""
+        afar = super().from_afar()
+        if self._way is None:
+            return afar
+        return replace(afar, lines=((_FEED, self._pair.legs()),))
 
     def footprint(self, look: Look, step_mm: float) -> Footprint:
         """Return the box and the pair that feeds it."""

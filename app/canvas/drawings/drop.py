@@ -1,5 +1,6 @@
 """A drop: solder points on the rails, a thin lead, where it ends, and its id."""
 
+from dataclasses import dataclass
 from math import cos, hypot, sin
 
 import numpy as np
@@ -8,6 +9,7 @@ from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath
 
 from app.canvas.drawings.afar import Afar, Strand, dot
 from app.canvas.drawings.drawing import HIT_PX, Room, polyline, widen
+from app.canvas.lines.stamps import put_stamp
 from app.canvas.look import Look, Stroke
 from app.canvas.words.label import XY, Label, spot_beside, spots_around
 from app.canvas.words.lettering import TEXT_PX, Style
@@ -32,6 +34,24 @@ _LEAD = Strand("drop", 1.2)
 _HOLE = Strand("drop", 2.0 * DOT_LEAST_PX, runs_on=True, is_fine=True)
 _END = Strand("drop", 1.5 * DOT_LEAST_PX, runs_on=True, is_fine=True)
 _LOOSE_END = Strand("hazard", 1.5 * DOT_LEAST_PX, runs_on=True, is_fine=True)
+
+
+@dataclass(frozen=True, slots=True)
+class Dot:
+    """Where a drop is soldered, seen from so far that both rails are one."""
+
+    radius_px: float
+
+    def half_px(self, look: Look) -> float:  # noqa: ARG002
+        """Return how far it reaches from its middle. [px]"""
+        return self.radius_px
+
+    def paint(self, painter: QPainter, look: Look) -> None:
+        """Paint it about the origin, in pixels."""
+        painter.setPen(look.pen(look.theme.paper, 1.0))
+        painter.setBrush(QBrush(QColor(look.theme.drop)))
+        painter.drawEllipse(QPointF(), self.radius_px, self.radius_px)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
 
 
 class DropDrawing:
@@ -89,7 +109,7 @@ class DropDrawing:
         if look.gauge_px >= RAILS_FROM_PX:
             self._paint_solder(painter, look, dot)
         else:
-            self._paint_dot(painter, look, self._hole, dot, theme.drop)
+            put_stamp(painter, look, Dot(dot * look.px_per_mm), QPointF(*self._hole))
         self._paint_end(painter, look, 0.75 * dot)
 
     def labels(self, look: Look) -> tuple[Label, ...]:

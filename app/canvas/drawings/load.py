@@ -10,6 +10,7 @@ from app.canvas.drawings.afar import Afar, Strand, dot
 from app.canvas.drawings.drawing import HIT_PX, Room, polyline, widen
 from app.canvas.lines.chunks import Floats
 from app.canvas.lines.pair import without_straights
+from app.canvas.lines.stamps import put_stamp
 from app.canvas.look import Look, mix
 from app.canvas.words.label import Label, cut_short, spots_around
 from app.canvas.words.lettering import SMALL_PX, Style
@@ -34,6 +35,9 @@ ROOM_PX = 12.0
 
 LAMP_PX, TRAIN_PX, EDGE_PX = 5.0, 7.0, 1.4
 """Least radius of a lamp; least width of a train, and of its edge. [px]"""
+
+STAMP_PX = 10.0
+"""Lamps up to this size are painted once, and then put where they stand. [px]"""
 
 FILL_SHARE = 0.72
 """How much paper is mixed into the inside of a train. [1]"""
@@ -171,10 +175,14 @@ class LoadDrawing:
         painter.setBrush(Qt.BrushStyle.NoBrush)
 
     def _paint_lamp(self, painter: QPainter, look: Look) -> None:
+        lamp = Lamp(self._load.active, LAMP * self._gauge_mm)
+        if lamp.half_px(look) <= STAMP_PX:
+            put_stamp(painter, look, lamp, self._at)
+            return
         world = painter.worldTransform()
         at = world.map(self._at)
         painter.setWorldTransform(QTransform.fromTranslate(at.x(), at.y()))
-        Lamp(self._load.active, LAMP * self._gauge_mm).paint(painter, look)
+        lamp.paint(painter, look)
         painter.setWorldTransform(world)
 
 

@@ -303,7 +303,11 @@ class RunDrawing:
         if look.is_rough or look.px_per_mm < COARSE_BELOW_PX_PER_MM:
             ribbon = self._coarsely()
         width = line_width(look)
+        reach = 2.0 * width * look.mm_per_px
+        seen = exposed.adjusted(-reach, -reach, reach, reach)
         for number, lines in ribbon.lines.items():
+            if not lines.is_seen(seen):
+                continue
             painter.setPen(line_pen(look, number, width))
             if number == DEAD and not look.is_rough:
                 painter.setBrush(Qt.BrushStyle.NoBrush)

@@ -6,14 +6,13 @@ import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath
 
+from app.canvas.drawings.afar import Afar
 from app.canvas.drawings.drawing import HIT_PX, WIDE, box
+from app.canvas.lines.batch import LEAST_PX
 from app.canvas.look import Look
 from app.canvas.words.label import Label, cut_short
 from app.canvas.words.lettering import TEXT_PX, Style
 from app.canvas.words.placer import Footprint
-
-LEAST_PX = 16.0
-"""No symbol is drawn narrower than this, however far away. [px]"""
 
 NAME_GAP_PX = 4.0
 """Between a symbol and its name. [px]"""
@@ -44,6 +43,12 @@ class Symbol:
     def bounds(self) -> QRectF:
         """Return the box in plan. [mm]"""
         return box(self.centre.x(), self.centre.y(), *self.size_mm)
+
+    def from_afar(self) -> Afar:
+        """Return its box."""
+        return Afar(
+            box=np.array((self.centre.x(), self.centre.y(), *self.size_mm), np.float64)
+        )
 
     def outline(self) -> QPainterPath:
         """Return the edge of the box."""

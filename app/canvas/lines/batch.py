@@ -4,14 +4,18 @@ from collections.abc import Iterable, Iterator
 
 import numpy as np
 from numpy.typing import NDArray
-from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QPainter, QPixmap, QTransform
+from PySide6.QtCore import QRect, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QTransform
 
-from app.canvas.drawings.afar import XY, Afar, Stamp, Strand
+from app.canvas.drawings.afar import XY, Afar, Strand
 from app.canvas.drawings.drawing import Small
 from app.canvas.lines.chunks import Chunks, Floats
 from app.canvas.lines.hatch import hatch_mm, strokes_along
+from app.canvas.lines.stamps import Stamp, picture_of
 from app.canvas.look import Look
+
+LEAST_PX = 16.0
+"""No device's box is drawn narrower than this, however far away. [px]"""
 
 CELL_MM = 1500.0
 """Lines that begin in one square of this size are bunched together. [mm]"""
@@ -28,7 +32,7 @@ class Batch:
         self._edges: dict[Strand, Floats] = {}
         self._hatch: dict[Strand, tuple[float, Chunks]] = {}
         self._stamps: dict[Stamp, Floats] = {}
-        self._pictures: dict[tuple[Stamp, float, float, str], QPixmap] = {}
+        self._boxes: Floats = np.zeros((0, 4))
 
     @property
     def is_empty(self) -> bool:
@@ -77,6 +81,8 @@ class Batch:
                 self._paint_hatch(painter, exposed, strand)
         if self._stamps:
             self._paint_stamps(painter, exposed)
+        if len(self._boxes):
+            self._paint_boxes(painter)
 
     def _gather(self) -> None:
         lines: dict[Strand, list[Floats]] = {}
@@ -95,6 +101,8 @@ class Batch:
         ]
         self._edges = {strand: np.stack(rows) for strand, rows in edges.items()}
         self._stamps = {stamp: np.array(at) for stamp, at in spots.items()}
+        boxes = [afar.box for afar in self._known.values() if afar.box is not None]
+        self._boxes = np.stack(boxes) if boxes else np.zeros((0, 4))
         self._hatch.clear()
 
     def _paint_hatch(self, painter: QPainter, exposed: QRectF, strand: Strand) -> None:
@@ -108,14 +116,15 @@ class Batch:
         kept[1].draw(painter, exposed, 2.0 * look.mm_per_px)
 
     def _paint_stamps(self, painter: QPainter, exposed: QRectF) -> None:
-        world = painter.worldTransform()
+        look, world = self._look, painter.worldTransform()
+        ratio = painter.device().devicePixelRatioF()
         scale = np.array((world.m11(), world.m22()))
         shift = np.array((world.dx(), world.dy()))
         painter.setWorldTransform(QTransform())
         for stamp, places in self._stamps.items():
-            half_px = stamp.half_px(self._look) + 1.0
-            seen = _inside(places, exposed, half_px * self._look.mm_per_px)
-            picture = self._picture(stamp, painter.device().devicePixelRatioF())
+            half_px = stamp.half_px(look) + 1.0
+            seen = _inside(places, exposed, half_px * look.mm_per_px)
+            picture = picture_of(stamp, look, ratio)
             half = 0.5 * picture.deviceIndependentSize().width()
             # Whole pixels: sharper, and steady while the drawing is scrolled.
             corners = np.rint(places[seen] * scale + shift - half).astype(np.int64)
@@ -123,25 +132,23 @@ class Batch:
                 painter.drawPixmap(x, y, picture)
         painter.setWorldTransform(world)
 
-    def _picture(self, stamp: Stamp, ratio: float) -> QPixmap:
-        look = self._look
-        half = stamp.half_px(look)
-        key = (stamp, half, ratio, f"{look.theme.name} {look.underside}")
-        picture = self._pictures.get(key)
-        if picture is None:
-            side = 2 * round(half + 1.5)
-            picture = QPixmap(round(side * ratio), round(side * ratio))
-            picture.setDevicePixelRatio(ratio)
-            picture.fill(Qt.GlobalColor.transparent)
-            painter = QPainter(picture)
-            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-            painter.translate(0.5 * side, 0.5 * side)
-            stamp.paint(painter, look)
-            painter.end()
-            kept = self._pictures.items()
-            self._pictures = {k: p for k, p in kept if k[1] == half}
-            self._pictures[key] = picture
-        return picture
+    def _paint_boxes(self, painter: QPainter) -> None:
+        look, world = self._look, painter.worldTransform()
+        middle, size = self._boxes[:, :2], self._boxes[:, 2:]
+        size = size * np.maximum(1.0, LEAST_PX * look.mm_per_px / size[:, :1])
+        scale = np.array((world.m11(), world.m22()))
+        middle = middle * scale + np.array((world.dx(), world.dy()))
+        half = 0.5 * size * look.px_per_mm
+        painter.setWorldTransform(QTransform())
+        painter.setPen(Qt.PenStyle.NoPen)
+        for colour, more in ((look.theme.device, 0.8), (look.theme.paper, -0.8)):
+            low = np.rint(middle - half - more).astype(np.int64)
+            high = np.rint(middle + half + more).astype(np.int64)
+            painter.setBrush(QColor(colour))
+            rects = np.column_stack((low, high - low)).tolist()
+            painter.drawRects([QRect(*rect) for rect in rects])
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setWorldTransform(world)
 
 
 def area_of(many: Iterable[Afar]) -> QRectF:

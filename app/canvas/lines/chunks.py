@@ -9,7 +9,7 @@ from PySide6.QtGui import QPainter
 
 Floats = NDArray[np.float64]
 
-BUNCH = 96
+BUNCH = 32
 """Lines in a bunch: about as many as are painted in the time of finding out."""
 
 
@@ -26,6 +26,7 @@ class Chunks:
         self.ends = ends
         self._ends = [ends[i : i + BUNCH] for i in range(0, len(ends), BUNCH)]
         self._boxes = _boxes(ends)
+        self._box = _around(self._boxes)
         self._lines: list[list[QLineF] | None] = [None] * len(self._ends)
 
     def draw(self, painter: QPainter, exposed: QRectF, reach_mm: float) -> int:
@@ -44,6 +45,10 @@ class Chunks:
                 painter.drawLines(lines)
                 count += len(lines)
         return count
+
+    def is_seen(self, seen: QRectF) -> bool:
+        """Return whether any of it may be seen in an area. [mm]"""
+        return seen.intersects(self._box)
 
     def prepare(self) -> Iterator[None]:
         """Make all lines ready, bunch by bunch."""
@@ -68,6 +73,13 @@ def boxes_of(low: Floats, high: Floats) -> list[QRectF]:
     # A level or upright line has no area; Qt finds nothing that meets such a box.
     low, size = low - 1e-3, high - low + 2e-3
     return [QRectF(*row) for row in np.column_stack((low, size)).tolist()]
+
+
+def _around(boxes: list[QRectF]) -> QRectF:
+    around = QRectF()
+    for box in boxes:
+        around |= box
+    return around
 
 
 def _boxes(ends: Floats) -> list[QRectF]:

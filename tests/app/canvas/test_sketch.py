@@ -133,10 +133,13 @@ def test_an_edit_is_seen_in_the_next_sketch(
     before = picture(canvas)
     drops = frozenset(drop.id for drop in session.layout.of_kind(Drop))
     session.commit(remove_parts(session.layout, drops))
+    be_rough(canvas)
     canvas.viewport().update()
     bare = picture(canvas)
     assert (bare != before).any()
     session.undo_stack.undo()
+    wait(qtbot, session, canvas)
+    be_rough(canvas)
     canvas.viewport().update()
     assert np.array_equal(picture(canvas), before)
 
