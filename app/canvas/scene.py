@@ -34,8 +34,10 @@ from core.layout.layout import Layout
 from core.layout.parts import (
     Backdrop,
     Board,
+    Bus,
     Crossing,
     Drop,
+    Opening,
     Part,
     Settings,
     TrackJoint,
@@ -177,10 +179,16 @@ class PlanScene(QGraphicsScene):
         return frozenset(affected)
 
     def _beside(self, change: Change) -> set[PartId]:
-        """Return the turnouts on the same runs as those that a change is about."""
+        """Return the turnouts on the same runs as those that a change is about.
+
+        Where it is about buses, openings too: they show the plugs by which those part.
+        """
         kinds = (*change.before.values(), *change.after.values())
         runs = {part.on.run for part in kinds if isinstance(part, Turnout)}
-        return {t.id for t in self._layout.of_kind(Turnout) if t.on.run in runs}
+        found = {t.id for t in self._layout.of_kind(Turnout) if t.on.run in runs}
+        if any(isinstance(part, Bus) for part in kinds):
+            found |= {o.id for o in self._layout.of_kind(Opening)}
+        return found
 
     def users_of(self, ids: Iterable[PartId]) -> set[PartId]:
         """Return the parts whose drawings depend on some others."""

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot
 
+from core.layout.geometry import bus_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.openings import edge_lines
@@ -67,6 +68,17 @@ def plugs_in(layout: Layout) -> dict[PartId, list[tuple[float, Opening]]]:
                 own = found.setdefault(passing.bus, [])
                 own.append((passing.position_m, opening))
     return found
+
+
+def plug_places(layout: Layout, opening: Opening) -> tuple[_XY, ...]:
+    """Return where in plan the plugs are by which buses part at an opening. [mm]"""
+    if opening.buses != "plugs":
+        return ()
+    poses = (
+        bus_path(layout.need(passing.bus, Bus)).at(passing.position_m)
+        for passing in plugs_needed(layout, opening)
+    )
+    return tuple((pose.x_mm, pose.y_mm) for pose in poses)
 
 
 def _crossed(

@@ -1,9 +1,10 @@
 """Lift-outs and gates: where the bench is parted, and what goes with the section."""
 
+from collections.abc import Iterable
 from math import hypot
 
 import numpy as np
-from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen, QPolygonF
 
 from app.canvas.drawings.drawing import HIT_PX, WIDE, widen
@@ -14,6 +15,7 @@ from app.canvas.words.placer import NO_FOOTPRINT, Footprint
 from core.layout.layout import Layout
 from core.layout.openings import edge_lines
 from core.layout.parts import Edge, Opening
+from core.layout.passing import plug_places
 
 BEYOND_MM = 90.0
 """The bench is parted so far beyond the outermost rails, as drawn. [mm]"""
@@ -40,6 +42,7 @@ class OpeningDrawing:
             (side, QPointF(*start), QPointF(*end))
             for side, start, end in edge_lines(layout, opening, BEYOND_MM)
         ]
+        self._plugs = [QPointF(*at) for at in plug_places(layout, opening)]
         self._section = _hull([p for _, a, b in self._lines for p in (a, b)])
 
     def bounds(self) -> QRectF:
@@ -47,6 +50,8 @@ class OpeningDrawing:
         box = self._section.boundingRect()
         for _, start, end in self._lines:
             box = box.united(QRectF(start, end).normalized())
+        for at in self._plugs:
+            box = box.united(QRectF(at.x() - 1.0, at.y() - 1.0, 2.0, 2.0))
         return box
 
     def outline(self) -> QPainterPath:
@@ -74,6 +79,8 @@ class OpeningDrawing:
             painter.drawLine(QLineF(start, end))
             if side == self._opening.hinge and self._opening.use != "board joint":
                 self._paint_hinge(painter, look, (start, end), pen)
+
+        self._paint_plugs(painter, look, self._plugs, pen)
 
     def labels(self, look: Look) -> tuple[Label, ...]:
         """Return what it is, and whether it is open."""
@@ -116,19 +123,32 @@ class OpeningDrawing:
         self, painter: QPainter, look: Look, line: tuple[QPointF, QPointF], pen: QPen
     ) -> None:
         """Paint two pins on a gate's hinge, or a plug on a lift-out's jumper side."""
+        if self._opening.use != "gate":
+            self._paint_plugs(painter, look, line, pen)
+            return
         radius = HINGE_PX * look.mm_per_px
-        solid = QPen(pen)
-        solid.setStyle(Qt.PenStyle.SolidLine)
-        painter.setPen(solid)
+        painter.setPen(_solid(pen))
         painter.setBrush(QBrush(QColor(look.theme.paper)))
         for end in line:
-            if self._opening.use == "gate":
-                painter.drawEllipse(end, radius, radius)
-            else:
-                painter.drawRect(
-                    QRectF(end.x() - radius, end.y() - radius, 2 * radius, 2 * radius)
-                )
+            painter.drawEllipse(end, radius, radius)
         painter.setBrush(Qt.BrushStyle.NoBrush)
+
+    def _paint_plugs(
+        self, painter: QPainter, look: Look, places: Iterable[QPointF], pen: QPen
+    ) -> None:
+        radius = HINGE_PX * look.mm_per_px
+        painter.setPen(_solid(pen))
+        painter.setBrush(QBrush(QColor(look.theme.paper)))
+        for at in places:
+            corner = QPointF(at.x() - radius, at.y() - radius)
+            painter.drawRect(QRectF(corner, QSizeF(2.0 * radius, 2.0 * radius)))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+
+
+def _solid(pen: QPen) -> QPen:
+    solid = QPen(pen)
+    solid.setStyle(Qt.PenStyle.SolidLine)
+    return solid
 
 
 def _unit(way: QPointF) -> tuple[float, float]:

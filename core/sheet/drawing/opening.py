@@ -4,6 +4,7 @@ from math import hypot
 
 from core.layout.openings import edge_lines
 from core.layout.parts import Opening
+from core.layout.passing import plug_places
 from core.sheet.drawing.inkmap import Words
 from core.sheet.drawing.scene import Scene
 from core.sheet.frame import Box
@@ -53,6 +54,9 @@ def _draw(scene: Scene, opening: Opening) -> None:
             for x, y in (start, end):
                 area = Box(x - PIN, y - PIN, x + PIN, y + PIN)
                 scene.symbol(_pin(opening, (x, y)), area)
+    for place in plug_places(scene.layout, opening):
+        x, y = scene.view.at(*place)
+        scene.symbol(_plug((x, y)), Box(x - PIN, y - PIN, x + PIN, y + PIN))
     if not scene.sketch:
         words = f"{titled(opening.id, opening.name)}: {opening.use}"
         scene.label(3, lines[0][1], (Words(words, 8.5, bold=True),), 1.2)
@@ -61,6 +65,10 @@ def _draw(scene: Scene, opening: Opening) -> None:
 def _pin(opening: Opening, at: XY) -> list[Mark]:
     if opening.use == "gate":
         return [Circle(*at, PIN, WHITE, INK, 0.3)]
+    return _plug(at)
+
+
+def _plug(at: XY) -> list[Mark]:
     corners = box(at[0] - PIN, at[1] - PIN, 2 * PIN, 2 * PIN)
     return [Shape(corners, WHITE), Line(corners, 0.3, INK, closed=True)]
 
