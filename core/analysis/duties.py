@@ -97,13 +97,36 @@ def wire_duties(
         if branch.kind in (BranchKind.BUS, BranchKind.DROP):
             amps = abs(float(standing.amps[i]))
             most[branch.part] = max(most.get(branch.part, 0.0), amps)
+    single = _single_leads(layout, circuit)
     found: list[WireDuty] = []
     for part_id, amps in most.items():
         part = layout.parts[part_id]
         assert isinstance(part, Bus | Drop)
-        by = clearing_of(layout, feeds, feeds.of_pair(*before[part_id]))
+        pair = single.get(part_id, before[part_id])
+        by = clearing_of(layout, feeds, feeds.of_pair(*pair))
         found.append(WireDuty(part_id, part.wire, amps, wire(part.wire).amps_a, by))
     return tuple(found)
+
+
+def _single_leads(layout: Layout, circuit: Circuit) -> dict[PartId, Pair]:
+    """Return the rails at each drop that feeds one of them alone.
+
+    It carries what the device before that track lets through, wherever it hangs.
+    """
+    single = {drop.id for drop in layout.of_kind(Drop) if drop.rails != "both"}
+    if not single:
+        return {}
+    rails: dict[int, Pair] = {}
+    for left0, right0, left1, right1 in circuit.ends.tolist():
+        for pair in ((left0, right0), (left1, right1)):
+            for node in pair:
+                rails.setdefault(node, pair)
+    found: dict[PartId, Pair] = {}
+    for i in circuit.by_kind[BranchKind.DROP].tolist():
+        branch = circuit.branches[i]
+        if branch.part in single and branch.head in rails:
+            found[branch.part] = rails[branch.head]
+    return found
 
 
 def bus_starts(circuit: Circuit) -> dict[PartId, Pair]:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from core.analysis.study import Study, WireDuty
+from core.analysis.together import Together, flow_together
 from core.checks.finding import Finding, Severity
 from core.checks.fixes import refit
 from core.checks.rule import Rule
@@ -17,13 +18,23 @@ Kind = tuple[str, PartId]
 
 
 def check(study: Study) -> Iterator[Finding]:
-    """Yield one finding for each kind of wire behind each device too big for it."""
+    """Yield one finding for each kind of wire behind each device too big for it.
+
+    Then one for each kind of wire by which more comes back than it carries, from
+    districts whose devices are each small enough.
+    """
     kinds: dict[Kind, list[WireDuty]] = {}
+    joint: dict[tuple[str, Together], list[WireDuty]] = {}
+    together = flow_together(study)
     for duty in study.wires:
         if duty.by is not None and duty.by.trip_a > duty.rated_a:
             kinds.setdefault((duty.wire, duty.by.part), []).append(duty)
+        elif duty.part in together and together[duty.part].amps_a > duty.rated_a:
+            joint.setdefault((duty.wire, together[duty.part]), []).append(duty)
     for duties in kinds.values():
         yield _finding(study, duties)
+    for (_, flows), duties in joint.items():
+        yield _shared(study, duties, flows)
 
 
 def _finding(study: Study, duties: list[WireDuty]) -> Finding:
@@ -46,6 +57,29 @@ def _finding(study: Study, duties: list[WireDuty]) -> Finding:
         remedy,
         parts=(*parts, first.by.part),
         size=trip / first.rated_a,
+        fix=_thicken(study, parts, thicker),
+    )
+
+
+def _shared(study: Study, duties: list[WireDuty], flows: Together) -> Finding:
+    thin = wire(duties[0].wire)
+    parts = tuple(duty.part for duty in duties)
+    amps, guards = flows.amps_a, [guard.part for guard in flows.guards]
+    thicker = next_wire(thin, amps)
+    remedy = "Bring each district back by a wire of its own."
+    if thicker is not None:
+        remedy = f"Use {thicker.label} or thicker, or bring each district back by a "
+        remedy += "wire of its own."
+    lets = " and ".join(f"{g.part} {show_amps(g.trip_a)}" for g in flows.guards)
+    return RULE.finding(
+        f"{list_names(parts)}: {thin.label} is good for {show_amps(thin.amps_a)}, but "
+        f"what {list_names(guards)} let through comes back by it together: up to "
+        f"{show_amps(amps)}.",
+        f"{lets}: together {show_amps(amps)} > {show_amps(thin.amps_a)} "
+        f"({thin.amps_source})",
+        remedy,
+        parts=(*parts, *guards),
+        size=amps / thin.amps_a,
         fix=_thicken(study, parts, thicker),
     )
 
