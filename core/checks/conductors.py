@@ -21,7 +21,7 @@ from core.analysis.study import Clearing, Study, place_in
 from core.checks.bearing import MOST_CONTACT_W
 from core.checks.faults import fault_amps, pushed
 from core.checks.naming import JointNames
-from core.checks.rules.weak_contact import live_contacts
+from core.checks.rules.weak_contact import LiveContact, live_contacts
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Booster, Bus, OnRun, ToBus, ToStrip, TrackRun
@@ -121,15 +121,17 @@ class Conductor:
 
 def conductors(study: Study) -> Iterator[Conductor]:
     """Yield every conductor that something protects."""
-    yield from _wires(study)
-    yield from _frogs(study)
-    yield from _wire_joints(study)
+    names, faults = JointNames(study.layout), fault_amps(study)
+    frogs = tuple(live_contacts(study))
+    yield from _wires(study, faults)
+    yield from _frogs(frogs)
+    yield from _wire_joints(study, names, faults)
     yield from _rails(study)
-    yield from _rail_joints(study)
+    yield from _rail_joints(study, names, {live.part.id for live in frogs})
 
 
-def _wires(study: Study) -> Iterator[Conductor]:
-    faults, strips = fault_amps(study), _fed_strips(study.layout)
+def _wires(study: Study, faults: dict[PartId, float]) -> Iterator[Conductor]:
+    strips = _fed_strips(study.layout)
     for duty in study.wires:
         if duty.by is None:
             continue
@@ -164,8 +166,8 @@ def _is_sub(study: Study, bus: Bus, by: Clearing, strips: frozenset[PartId]) -> 
     return study.layout.get(by.part, Booster) is None
 
 
-def _frogs(study: Study) -> Iterator[Conductor]:
-    for live in live_contacts(study):
+def _frogs(frogs: tuple[LiveContact, ...]) -> Iterator[Conductor]:
+    for live in frogs:
         spool, rating = wire(live.part.frog_wire), live.rating
         yield Conductor(
             "frog lead",
@@ -190,9 +192,10 @@ def _frogs(study: Study) -> Iterator[Conductor]:
         )
 
 
-def _wire_joints(study: Study) -> Iterator[Conductor]:
+def _wire_joints(
+    study: Study, names: JointNames, faults: dict[PartId, float]
+) -> Iterator[Conductor]:
     """Yield what joins the wires of drops and buses; of devices' own screws none."""
-    names, faults = JointNames(study.layout), fault_amps(study)
     duties = {duty.part: duty for duty in study.wires}
     branches = study.circuit.branches
     for i in study.circuit.by_kind[BranchKind.CONTACT].tolist():
@@ -234,11 +237,12 @@ def _rails(study: Study) -> Iterator[Conductor]:
         )
 
 
-def _rail_joints(study: Study) -> Iterator[Conductor]:
+def _rail_joints(
+    study: Study, names: JointNames, switched: set[PartId]
+) -> Iterator[Conductor]:
     """Yield joints of rails and blades; contacts of switched crossings are frogs'."""
-    names, shorts = JointNames(study.layout), _shorts_at_nodes(study)
+    shorts = _shorts_at_nodes(study)
     contacts = {frog.branch for frog in study.circuit.frogs}
-    switched = {live.part.id for live in live_contacts(study)}
     branches = study.circuit.branches
     for i in study.circuit.by_kind[BranchKind.JOINT].tolist():
         branch = branches[i]

@@ -1,6 +1,6 @@
 """Short chapters follow each other on one page where they fit."""
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from core.sheet.frame import Box, Leaf, baseline, text_height
 from core.sheet.marks import (

@@ -131,7 +131,7 @@ def _draw_page(canvas: Canvas, lettering: "_Lettering", page: Page, key: str) ->
     pen = _Pen(canvas, lettering, page.height)
     for mark in page.marks:
         pen.draw(mark)
-    pen.lift()
+    pen.finish()
     canvas.showPage()
 
 
@@ -180,6 +180,8 @@ class _Pen:
         self._canvas = canvas
         self._lettering = lettering
         self._height = height
+        self._operators: list[str] = []
+        self._put = self._operators.append
         self._writes = False
         self._fill = ""
         self._font = ("", 0.0)
@@ -190,7 +192,7 @@ class _Pen:
         if isinstance(mark, Text):
             self._text(mark)
             return
-        self.lift()
+        self._lift()
         match mark:
             case Line():
                 self._set_style(mark.ink, mark.width, mark.dash)
@@ -205,14 +207,18 @@ class _Pen:
             case Picture():
                 self._picture(mark)
 
-    def lift(self) -> None:
+    def finish(self) -> None:
+        """Hand over what was drawn."""
+        self._lift()
+        if self._operators:
+            self._canvas.addLiteral("\n".join(self._operators))
+            self._operators.clear()
+
+    def _lift(self) -> None:
         """End the text object, if there is one."""
         if self._writes:
             self._put("ET")
             self._writes = False
-
-    def _put(self, operators: str) -> None:
-        self._canvas.addLiteral(operators)
 
     def _at(self, x: float, y: float) -> XY:
         return x / POINT_MM, (self._height - y) / POINT_MM
@@ -302,8 +308,9 @@ class _Pen:
                 Text((left + right) / 2, (top + bottom) / 2, words, 9.0, "middle")
             )
             return
+        self.finish()
         canvas.saveState()
-        self._put(f"{self._path(corners, closed=True)} W n")
+        canvas.addLiteral(f"{self._path(corners, closed=True)} W n")
         x, y = self._at(mark.x, mark.y + mark.height)
         size = mark.width / POINT_MM, mark.height / POINT_MM
         canvas.drawImage(ImageReader(image), x, y, *size)

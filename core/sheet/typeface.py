@@ -36,6 +36,9 @@ _UNITS = r"×|mm²?|m|V|A²s|A|W|Ω|mΩ|%|s|ms|ft|in|AWG|[0-9]+[0-9 /]*[″′m]
 _UNIT = re.compile(rf"(?<=[0-9′×]) (?=(?:{_UNITS})(?!\w))")
 """A space between a figure and its unit, where a line must not break."""
 
+_PLAIN = "".join(map(chr, range(0x20, 0x7F))) + "\u00a0·×°²µΩ–—…−≤≥±→½′″“”▲□"
+"""Signs that most texts are made of: none joins, composes or goes unseen."""
+
 
 def find_fonts() -> Path:
     """Return the folder of the fonts: of a checkout, or of an installed wheel.
@@ -92,6 +95,7 @@ class Typeface:
         self.folder = find_fonts() if folder is None else folder
         self._regular = _load_face(self.folder / REGULAR)
         self._bold = _load_face(self.folder / BOLD)
+        self._plain = frozenset(c for c in _PLAIN if self._can_print(c))
         self._legible: dict[str, str] = {}
 
     def width(self, text: str, size: float, *, bold: bool = False) -> float:
@@ -105,7 +109,7 @@ class Typeface:
 
     def legible(self, text: str) -> str:
         """Return a text with each missing sign spelt out, such as "[U+6771]"."""
-        if text.isascii() and text.isprintable():
+        if self._plain.issuperset(text):
             return text
         found = self._legible.get(text)
         if found is None:

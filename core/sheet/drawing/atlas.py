@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from math import hypot
 
-from core.layout.geometry import bus_path, run_path
+from core.layout.geometry import Pose, bus_path, run_path
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.openings import edge_lines
@@ -45,17 +45,29 @@ class Atlas:
                 region = min(xs), min(ys), max(xs), max(ys)
                 self._entries.append((part, region))
         self._a_sides = _a_sides(layout)
+        self._poses: dict[tuple[PartId, float], list[Pose]] = {}
         self._lines: dict[tuple[PartId, float, float], tuple[XY, ...]] = {}
 
     def line(
         self, run: TrackRun, *, step_mm: float, offset_mm: float = 0.0
     ) -> tuple[XY, ...]:
-        """Return points along a run, or beside it; kept for the next drawing. [mm]"""
+        """Return points along a run, or beside it. [mm]
+
+        They are kept for the next drawing, and where they lie for its other rail.
+        """
         key = run.id, step_mm, offset_mm
         if key not in self._lines:
-            points = run_path(run).line(step_mm=step_mm, offset_mm=offset_mm)
-            self._lines[key] = tuple((float(x), float(y)) for x, y in points)
+            poses = self._poses_of(run, step_mm)
+            self._lines[key] = tuple(pose.left(offset_mm) for pose in poses)
         return self._lines[key]
+
+    def _poses_of(self, run: TrackRun, step_mm: float) -> list[Pose]:
+        key = run.id, step_mm
+        if key not in self._poses:
+            path = run_path(run)
+            marks = path.marks(step_mm=step_mm).tolist()
+            self._poses[key] = [path.at(position_m) for position_m in marks]
+        return self._poses[key]
 
     def near(self, region: Region) -> tuple[Part, ...]:
         """Return the parts whose box meets a region of the plan. [mm]"""

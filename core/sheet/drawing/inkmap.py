@@ -115,7 +115,7 @@ class InkMap:
         text = self._typeface.shorten(
             words.text, LONGEST_LABEL, words.size, bold=words.bold
         )
-        return replace(words, text=text)
+        return words if text == words.text else replace(words, text=text)
 
     def _choose(self, at: XY, width: float, height: float, clear: float) -> Box:
         best: tuple[float, float] | None = None
