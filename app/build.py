@@ -4,6 +4,7 @@ import sys
 from collections.abc import Sequence
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
+from typing import get_args
 
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QFontDatabase, QGuiApplication, QIcon
@@ -39,7 +40,7 @@ from app.shell.start_page import StartPage, Starts
 from app.shell.tool_column import ToolColumn
 from app.shell.window import MainWindow, Rooms
 from app.shell.workbench import Pieces, Workbench
-from core.analysis.study import Case, Study
+from core.analysis.study import Case, Quantity, Study
 from core.checks.finding import Finding
 from core.errors import CoreError
 from core.layout.ids import PartId
@@ -103,7 +104,13 @@ def make_examine() -> Examine:
 
         return run_checks(study)
 
-    return Examine(study, check)
+    return Examine(study, check, _prepare)
+
+
+def _prepare(result: Result) -> None:
+    """Work out what the panels and the legend show of every result."""
+    for quantity in get_args(Quantity):
+        result.sound.worst(quantity)
 
 
 def write_pages(

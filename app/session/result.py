@@ -1,7 +1,7 @@
 """What the last study of the layout said."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from core.analysis.study import Case, Study
@@ -25,6 +25,17 @@ class Result:
 
         return sound_part(self.study)
 
+    def aged(self) -> "Result":
+        """Return it as one of a layout that has moved on; what is known stays known."""
+        made = replace(self, stale=True)
+        if "sound" in self.__dict__:
+            made.__dict__["sound"] = self.sound
+        return made
+
+
+def _leave(_: Result) -> None:
+    """Leave everything to be worked out when it is asked."""
+
 
 @dataclass(frozen=True, slots=True)
 class Examine:
@@ -36,7 +47,11 @@ class Examine:
         Works everything out for a case: what is assumed, such as turnouts thrown.
     check : callable
         Runs the rules over a study.
+    prepare : callable
+        Works out what the window asks of every result: asked there first, it would
+        stand still meanwhile.
     """
 
     study: Callable[[Layout, Case], Study]
     check: Callable[[Study], tuple[Finding, ...]]
+    prepare: Callable[[Result], None] = _leave

@@ -258,7 +258,7 @@ class Session(QObject):
 
     def _grow_stale(self) -> None:
         if self.result is not None:
-            self.result = replace(self.result, stale=True)
+            self.result = self.result.aged()
 
     def _on_change(self, change: Change) -> None:
         self._grow_stale()

@@ -107,7 +107,9 @@ class StudyRoom(QObject):
         self._run(partial(self._findings, study), self._on_checked)
 
     def _findings(self, study: Study) -> Result:
-        return Result(study, self._examine.check(study))
+        result = Result(study, self._examine.check(study))
+        self._examine.prepare(result)
+        return result
 
     def _run(self, work: Callable[[], object], then: Callable[[object], None]) -> None:
         job = _Job(work)

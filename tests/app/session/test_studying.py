@@ -11,13 +11,15 @@ import pytest
 from pytestqt.exceptions import capture_exceptions
 from pytestqt.qtbot import QtBot
 
-from app.session.result import Examine
+from app.build import make_examine
+from app.session.result import Examine, Result
 from app.session.studying import StudyRoom
 from core.analysis.study import Case, Study
 from core.checks.finding import Finding
 from core.errors import EditError
 from core.layout.layout import Layout
 from core.layout.parts import Settings
+from tests.app.board import board
 
 Make = Callable[[Examine], StudyRoom]
 
@@ -247,3 +249,32 @@ def test_findings_that_are_held_give_way_to_a_newer_state(
     with qtbot.waitSignal(room.answered):
         room.hold_findings(hold=False)
     assert bench.checked == ["second"]
+
+
+def test_what_the_window_asks_is_worked_out_before_it_is_told(
+    qtbot: QtBot, bench: Bench, make: Make
+) -> None:
+    bench.go.set()
+    threads: list[int] = []
+    prepared: list[Result] = []
+
+    def prepare(result: Result) -> None:
+        prepared.append(result)
+        threads.append(get_ident())
+
+    room = make(replace(bench.examine, prepare=prepare))
+    with qtbot.waitSignal(room.answered) as told:
+        room.ask()
+    assert told.args == prepared
+    assert get_ident() not in threads
+
+
+def test_the_window_is_told_of_worst_places_that_are_known() -> None:
+    examine = make_examine()
+    result = Result(examine.study(board(), Case()), ())
+    examine.prepare(result)
+    known = set(result.sound.__dict__)
+    assert {"weakest_short", "weakest_short_dc"} <= known
+    aged = result.aged()
+    assert aged.stale
+    assert aged.sound is result.sound
