@@ -38,12 +38,48 @@ def test_garbage_is_swept_at_rest(
 
 
 def test_it_is_swept_after_many_studies_all_the_same(
-    session: Session, sweeper: Sweeper
+    qtbot: QtBot, session: Session, sweeper: Sweeper
+) -> None:
+    sweeper.sweep()
+    freed: list[str] = []
+    Ring(freed)
+    for _ in range(MOST_STUDIES - 1):
+        session.study_ready.emit(None)
+    qtbot.wait(20)
+    assert freed == []
+    session.study_ready.emit(None)
+    assert freed == []  # not in the same turn
+    qtbot.waitUntil(lambda: freed == ["freed"])
+
+
+def test_after_another_layout_everything_is_swept(
+    qtbot: QtBot, session: Session, sweeper: Sweeper
 ) -> None:
     freed: list[str] = []
     Ring(freed)
+    sweeper.sweep()
+    ring = Ring(freed)
+    sweeper.sweep()
+    assert freed == ["freed"]
+    assert gc.get_freeze_count() > 10_000
+    del ring  # garbage among what was put aside
+    session.layout_replaced.emit()
+    session.study_ready.emit(None)
+    qtbot.waitUntil(lambda: freed == ["freed", "freed"])
+
+
+def test_small_sweeps_leave_alone_what_was_put_aside(
+    qtbot: QtBot, session: Session, sweeper: Sweeper
+) -> None:
+    freed: list[str] = []
+    ring = Ring(freed)
+    sweeper.sweep()
+    del ring
     for _ in range(MOST_STUDIES):
         session.study_ready.emit(None)
+    qtbot.wait(50)
+    assert freed == []  # a matter for the next sweep at rest
+    sweeper.sweep()
     assert freed == ["freed"]
 
 
@@ -53,4 +89,5 @@ def test_python_gets_its_own_way_back(session: Session) -> None:
     meanwhile = gc.get_threshold()
     sweeper.close()
     assert meanwhile[2] > 1_000_000
+    assert gc.get_freeze_count() == 0
     assert gc.get_threshold() == before
