@@ -78,8 +78,9 @@ class Crowds:
         if wanted == self._is_gathered and not (anew and wanted):
             return
         self._is_gathered = wanted
+        parts = [(type(item.drawing), item) for item in self._parts.values()]
         for crowd, kinds in zip(self.items, (GROUND, ON_TRACK, LOADS), strict=True):
-            own = [i for i in self._parts.values() if isinstance(i.drawing, kinds)]
+            own = [item for kind, item in parts if kind in kinds]
             for item in own:
                 item.join_crowd(joined=wanted, with_words=kinds is not ON_TRACK)
             crowd.show_drawings([i.small for i in own] if wanted else ())

@@ -130,6 +130,8 @@ class PartItem(QGraphicsItem):
 
         Its words are its own, if it keeps them there.
         """
+        if (joined, with_words) == (self._in_crowd, self._keeps_words):
+            return
         self._in_crowd, self._keeps_words = joined, with_words
         self._show()
 
