@@ -238,6 +238,7 @@ class PlanView(QGraphicsView):
         """Find the words in the new view their places, once it stands still."""
         super().scrollContentsBy(dx, dy)
         self._slice.stop()  # frames come first
+        self._wait.stop()
         self._rest.start()
 
     def drawBackground(self, painter: QPainter, rect: Any) -> None:  # noqa: ARG002

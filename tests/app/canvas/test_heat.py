@@ -1,5 +1,6 @@
 """What a study shows comes in order: colours, then poles, then findings."""
 
+import pytest
 from PySide6.QtCore import QEvent, QObject
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
@@ -78,3 +79,29 @@ def test_another_quantity_puts_the_poles_off_and_not_out(
     with qtbot.waitSignals([canvas._heat.settled, session.study_ready]):
         pass
     assert canvas.rails is not None
+
+
+def test_words_wait_for_findings_but_not_for_ever(
+    qtbot: QtBot,
+    session: Session,
+    canvas: Canvas,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    with qtbot.waitSignal(session.study_ready, timeout=20000):
+        session.replace_layout(club_layout(40), None)
+    qtbot.waitUntil(lambda: not canvas._heat.is_busy)
+    settled: list[bool] = []
+    others = [True]
+    monkeypatch.setattr(canvas, "gives_way", lambda: others[0])
+    monkeypatch.setattr(canvas.plan, "settle", lambda _: settled.append(True))
+    canvas._rest.stop()
+    canvas._on_rest()
+    assert settled == []
+    others[0] = False
+    qtbot.waitUntil(lambda: settled == [True])
+    others[0] = True
+    canvas._on_rest()
+    assert settled == [True]
+    # Ten times 30 ms: longer than findings of most layouts take.
+    qtbot.waitUntil(lambda: settled == [True, True])
+    canvas._slice.stop()
