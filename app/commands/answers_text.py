@@ -219,5 +219,6 @@ def _leg(layout: Layout, leg: Leg) -> str:
 def _snubber(leg: Leg) -> str:
     parts = f"{SNUBBER_OHM:.0f} Ω and {SNUBBER_FARAD * 1e6:.1f} µF"
     watts = f"{show_watts(leg.snubber_w or 0.0)}: take {leg.resistor_w:g} W"
-    words = f"open end: snubber of {parts}, {watts}"
+    has = "fitted" if leg.snubber_fitted else f"snubber of {parts}"
+    words = f"open end: {has}, {watts}"
     return f"{words}, but before {leg.behind}" if leg.behind else words

@@ -167,6 +167,7 @@ def _describe_leg(leg: Leg) -> dict[str, Any]:
         "open_end": leg.open_end,
         "snubber": snubber if leg.snubber_w is not None else None,
         "behind_detector": leg.behind,
+        "snubber_fitted": leg.snubber_fitted,
     }
 
 

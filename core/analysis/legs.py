@@ -46,11 +46,14 @@ class Leg:
     open_end : bool
         Whether one end hangs free, where a snubber would go.
     snubber_w : float or None
-        Heat in the snubber's resistor where one is worth while, else None. [W]
+        Heat in the snubber's resistor where one is worth while or fitted, else
+        None. [W]
     behind : PartId or None
         The occupancy detector upstream, which would see the snubber's current.
     shorted : bool
         Whether its booster's poles are joined.
+    snubber_fitted : bool
+        Whether its free end has a snubber.
     """
 
     bus: PartId
@@ -63,6 +66,7 @@ class Leg:
     snubber_w: float | None
     behind: PartId | None
     shorted: bool
+    snubber_fitted: bool = False
 
     @property
     def resistor_w(self) -> float | None:
@@ -100,6 +104,7 @@ def _leg(
     henry = loop_inductance_of_bus(spool, bus.lay, spacing) * length
     is_open = bus.start is None or bus.end is None
     worth = is_open and length >= SNUBBER_LEG_M
+    fitted = is_open and bus.snubber
     return Leg(
         bus=bus.id,
         length_m=length,
@@ -108,9 +113,12 @@ def _leg(
         amps_a=amps or 0.0,
         notch_s=(amps or 0.0) * henry / booster.volts_v,
         open_end=is_open,
-        snubber_w=snubber_watts(SNUBBER_FARAD, booster.volts_v) if worth else None,
+        snubber_w=snubber_watts(SNUBBER_FARAD, booster.volts_v)
+        if worth or fitted
+        else None,
         behind=next((p for p in chain if _is_detector(study, p)), None),
         shorted=amps is None,
+        snubber_fitted=fitted,
     )
 
 

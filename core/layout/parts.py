@@ -348,7 +348,8 @@ class Bus(
 
     The wire bought is longer than the path by `slack` and by `extra_m`
     (legs down, loops of slack); both are spread evenly along the path. The labels
-    are what stands on the wires at the two ends, where it is not the bus's id.
+    are what stands on the wires at the two ends, where it is not the bus's id. A
+    `snubber` is a resistor and a capacitor in series across each end that hangs free.
     """
 
     id: PartId
@@ -365,6 +366,7 @@ class Bus(
     end_flipped: bool = False
     start_label: Text = ""
     end_label: Text = ""
+    snubber: bool = False
 
 
 class Strip(

@@ -95,6 +95,7 @@ LEG_KEYS = {
     "open_end",
     "snubber",
     "behind_detector",
+    "snubber_fitted",
 }
 
 

@@ -4,8 +4,8 @@ from itertools import pairwise
 from math import atan2, cos, hypot, sin
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF
-from PySide6.QtGui import QPainter, QPainterPath
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPainterPath
 
 from app.canvas.drawings.afar import Afar, Strand
 from app.canvas.drawings.drawing import HIT_PX, WIDE, octave_mm, polyline, widen
@@ -56,6 +56,8 @@ class BusDrawing:
         legs = pairwise(self._points)
         self._longest = max(legs, key=lambda leg: _length(*leg))
         self._twist: tuple[float, Chunks] | None = None
+        ends = (bus.start, self._points[0]), (bus.end, self._points[-1])
+        self._snubbed = tuple(at for to, at in ends if bus.snubber and to is None)
         known = WIRES.get(bus.wire)
         self._wire = f"{known.label if known else bus.wire}, {_lay(bus)}"
 
@@ -63,7 +65,7 @@ class BusDrawing:
     def ink(self) -> tuple[object, ...]:
         """What its lines follow from: drawings with equal ink have the same ones."""
         bus = self._bus
-        return self._points, bus.lay, bus.spacing_mm
+        return self._points, bus.lay, bus.spacing_mm, self._snubbed
 
     @property
     def text(self) -> tuple[str, ...]:
@@ -99,6 +101,8 @@ class BusDrawing:
         if self._bus.lay == "twisted":
             self._paint_twist(painter, look, exposed)
         self._paint_letters(painter, look, exposed, half)
+        for at in self._snubbed:
+            _paint_snubber(painter, look, at)
 
     def from_afar(self) -> Afar:
         """Return one line along it."""
@@ -180,6 +184,19 @@ class BusDrawing:
         (x0, y0), (x1, y1) = self._longest
         heading = atan2(y1 - y0, x1 - x0)
         return -sin(heading), cos(heading)
+
+
+def _paint_snubber(painter: QPainter, look: Look, at: XY) -> None:
+    """Paint a resistor over the two plates of a capacitor, on the end of a bus."""
+    px = look.mm_per_px
+    body = QRectF(at[0] - 3.0 * px, at[1] - 1.0 * px, 6.0 * px, 8.0 * px)
+    painter.setPen(look.pen(look.theme.device, 1.4))
+    painter.setBrush(QColor(look.theme.paper))
+    painter.drawRect(body)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    for below in (3.0, 5.5):
+        y = at[1] - below * px
+        painter.drawLine(QPointF(at[0] - 5.0 * px, y), QPointF(at[0] + 5.0 * px, y))
 
 
 def _lay(bus: Bus) -> str:

@@ -470,6 +470,13 @@ FIELDS: Mapping[type[Part], tuple[Field, ...]] = {
         Field("end_flipped", "A and B swapped at its end", ticked=True),
         Field("start_label", "Label at its start", tip=LABELLED, alone=True),
         Field("end_label", "Label at its end", tip=LABELLED, alone=True),
+        Field(
+            "snubber",
+            "Snubber at its free end",
+            ticked=True,
+            shown=lambda part: part.start is None or part.end is None,
+            tip="120 Ω and 0.1 µF in series across the two wires, against ringing.",
+        ),
     ),
     Strip: (
         NAME,

@@ -2,12 +2,15 @@
 
 from collections.abc import Iterator
 
+from core.analysis.legs import SNUBBER_FARAD, Leg, describe_legs
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
+from core.layout.edits.set import set_fields
 from core.layout.ids import PartId
-from core.layout.parts import Inline, Load
+from core.layout.parts import Booster, Inline, Load
 from core.layout.queries import part_name
+from core.materials.signal import snubber_amps
 from core.units.figures import show_amps
 
 SEES_A = 1e-3
@@ -15,7 +18,7 @@ SEES_A = 1e-3
 
 
 def check(study: Study) -> Iterator[Finding]:
-    """Yield one finding for each standing load that a detector sees."""
+    """Yield one finding for each standing load or snubber that a detector sees."""
     for draw, amps in zip(study.circuit.draws, study.drawn.amps, strict=True):
         load = study.layout.get(draw.part, Load)
         detector = _detector(study, study.feeds.of_pair(draw.left, draw.right))
@@ -23,6 +26,9 @@ def check(study: Study) -> Iterator[Finding]:
             continue
         if amps > SEES_A:
             yield _finding(study, load, detector, float(amps))
+    for leg in describe_legs(study):
+        if leg.snubber_fitted and leg.behind is not None:
+            yield _filter_finding(study, leg, leg.behind)
 
 
 def _detector(study: Study, feed: PartId | None) -> PartId | None:
@@ -42,6 +48,20 @@ def _finding(study: Study, load: Load, detector: PartId, amps: float) -> Finding
         parts=(load.id, detector),
         place=load.on,
         size=amps / SEES_A,
+    )
+
+
+def _filter_finding(study: Study, leg: Leg, detector: PartId) -> Finding:
+    top = study.layout.need(study.feeds.chain(detector)[-1], Booster)
+    amps = snubber_amps(SNUBBER_FARAD, top.volts_v)
+    return RULE.finding(
+        f"The snubber on {part_name(study.layout, leg.bus)} lies behind {detector}: "
+        "its block always reads as occupied.",
+        f"2·C·V / half-bit = {show_amps(amps)} > {show_amps(SEES_A)}",
+        f"Take it off, or put it on a bus before {detector}.",
+        parts=(leg.bus, detector),
+        size=amps / SEES_A,
+        fix=set_fields(study.layout, frozenset({leg.bus}), snubber=False),
     )
 
 

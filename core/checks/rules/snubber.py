@@ -13,16 +13,17 @@ from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
 from core.checks.rule import Rule
 from core.checks.words import list_names
+from core.layout.edits.set import set_fields
 from core.layout.queries import part_name
 from core.units.figures import show_watts
 from core.units.length import show_length
 
 
 def check(study: Study) -> Iterator[Finding]:
-    """Yield one finding for all long legs whose ends hang free, behind one detector."""
+    """Yield one finding for all long bare ends that hang free, behind one detector."""
     behind: dict[str | None, list[Leg]] = {}
     for leg in describe_legs(study):
-        if leg.snubber_w is not None:
+        if leg.snubber_w is not None and not leg.snubber_fitted:
             behind.setdefault(leg.behind, []).append(leg)
     for detector, legs in behind.items():
         legs.sort(key=lambda leg: -leg.length_m)
@@ -49,6 +50,9 @@ def _finding(study: Study, legs: list[Leg], detector: str | None) -> Finding:
         f"{watts} at worst, so take one of {hottest.resistor_w:g} W or more."
         f"{_detector(detector)}",
         parts=tuple(names),
+        fix=None
+        if detector is not None
+        else set_fields(study.layout, frozenset(names), snubber=True),
         size=longest.length_m / SNUBBER_LEG_M,
     )
 

@@ -33,6 +33,7 @@ def halves(bus: Bus, at_m: float, here: Point) -> tuple[Bus, Bus]:
         end=None,
         end_flipped=False,
         end_label="",
+        snubber=bus.snubber and bus.start is None,
     )
     second = replace(
         bus,
@@ -41,6 +42,7 @@ def halves(bus: Bus, at_m: float, here: Point) -> tuple[Bus, Bus]:
         start=None,
         start_flipped=False,
         start_label="",
+        snubber=bus.snubber and bus.end is None,
     )
     return first, second
 

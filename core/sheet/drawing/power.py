@@ -1,6 +1,7 @@
 """Power layer: buses as two lines, strips, boosters, devices, feeds."""
 
 from itertools import pairwise
+from math import hypot
 
 from core.layout.geometry import bus_path
 from core.layout.parts import Booster, Bus, Inline, Strip
@@ -27,6 +28,7 @@ def draw_buses(scene: Scene) -> None:
         points = bus_path(bus).line()
         drawn = tuple(scene.view.at(float(x), float(y)) for x, y in points)
         _draw_pair(scene, drawn)
+        _draw_snubbers(scene, bus, drawn)
         if not scene.sketch:
             _put_badges(scene, drawn)
             _label_bus(scene, bus, drawn)
@@ -102,6 +104,34 @@ def _label_bus(scene: Scene, bus: Bus, points: tuple[XY, ...]) -> None:
     at, _ = point_along(longest, 0.25 * length_of(longest))
     words = f"{bus.id} {bus.name}".strip()
     scene.label(3, at, (Words(words, 9.5, bold=True),), 1.5)
+
+
+def _draw_snubbers(scene: Scene, bus: Bus, points: tuple[XY, ...]) -> None:
+    """Draw a resistor and a capacitor across each free end that has a snubber."""
+    for to, at, ahead in (
+        (bus.start, points[0], points[1]),
+        (bus.end, points[-1], points[-2]),
+    ):
+        if to is not None or not bus.snubber:
+            continue
+        length = hypot(ahead[0] - at[0], ahead[1] - at[1]) or 1.0
+        dx, dy = (at[0] - ahead[0]) / length, (at[1] - ahead[1]) / length
+
+        def place(along: float, aside: float, at: XY = at, d: XY = (dx, dy)) -> XY:
+            return (
+                at[0] + along * d[0] - aside * d[1],
+                at[1] + along * d[1] + aside * d[0],
+            )
+
+        body = tuple(place(*c) for c in ((1, -2), (2, -2), (2, 0), (1, 0)))
+        marks: list[Mark] = [
+            Line((place(0, -0.9), place(1.5, -0.9), place(1.5, 2), place(0, 0.9)), 0.3),
+            Shape(body, WHITE),
+            Line(body, 0.3, INK, closed=True),
+            Line((place(0.7, 1.0), place(2.3, 1.0)), 0.4),
+            Line((place(0.7, 1.5), place(2.3, 1.5)), 0.4),
+        ]
+        scene.symbol(marks, Box(at[0] - 2.6, at[1] - 2.6, at[0] + 2.6, at[1] + 2.6))
 
 
 def _draw_box(scene: Scene, at: XY, name: str, *, dark: bool) -> None:

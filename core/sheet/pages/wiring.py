@@ -104,6 +104,13 @@ def leg_words(leg: Leg) -> str:
         )
     if leg.snubber_w is None:
         return said
+    if leg.snubber_fitted:
+        return (
+            f"{said} On its open end a snubber: {SNUBBER_OHM:.0f} Ω of "
+            f"{leg.resistor_w:g} W or more and {SNUBBER_FARAD * 1e6:.1f} µF in series, "
+            f"across {leg.bus}'s two wires; it gets {show_watts(leg.snubber_w)}: keep "
+            "it clear of wood and insulation."
+        )
     if leg.behind is not None:
         return f"{said} No snubber on its open end: {leg.behind} would see it."
     return (

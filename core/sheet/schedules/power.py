@@ -126,6 +126,10 @@ def _bus_row(
     crossed = f", crossed: {a} to {b}"
     starts = _bus_end(layout, bus.start, crossed if bus.start_flipped else "")
     ends = _bus_end(layout, bus.end, crossed if bus.end_flipped else "")
+    if bus.snubber and bus.start is None:
+        starts += ", with a snubber"
+    if bus.snubber and bus.end is None:
+        ends += ", with a snubber"
     path_m = bus_path(bus).length_m
     found: list[_Found] = [
         (0.0, 0, "start", starts),

@@ -1,9 +1,11 @@
 """W209: a long open leg, where a snubber would go, and where it must not."""
 
 import pytest
+from msgspec.structs import replace
 
 from core.analysis.legs import describe_legs
 from core.checks.finding import Severity
+from core.checks.rules.always_occupied import RULE as ALWAYS
 from core.checks.rules.snubber import RULE
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -102,3 +104,36 @@ def test_the_bus_page_tells_the_notch_of_the_standing_loads() -> None:
 def test_the_bus_page_tells_no_notch_without_a_load() -> None:
     (leg,) = describe_legs(study_of(legs(bus(1, 40.0))))
     assert "notch" not in leg_words(leg)
+
+
+def test_a_bus_with_its_snubber_fitted_is_settled() -> None:
+    plain = legs(bus(1, 40.0))
+    change = find_one(RULE, plain).fix
+    assert change is not None
+    plain.apply(change)
+    assert plain.need(PartId("B1"), Bus).snubber
+    assert find(RULE, plain) == []
+    (leg,) = describe_legs(study_of(plain))
+    told = leg_words(leg)
+    # 0.1 µF at 15 V: 0.78 W (needs.md N54), so a part of 2 W.
+    assert "120 Ω of 2 W or more and 0.1 µF in series" in told
+
+
+def test_behind_a_detector_none_is_offered() -> None:
+    # The bus hangs on OD1; a snubber there would read as a train.
+    assert find_one(RULE, legs(bus(1, 40.0, "OD1"))).fix is None
+
+
+def test_a_snubber_that_is_fitted_behind_a_detector_is_found() -> None:
+    # Each edge moves C·2V: 2 · 0.1 µF · 15 V in 58 µs are 52 mA, fifty times 1 mA.
+    layout = legs(replace(bus(1, 4.0, "OD1"), snubber=True))
+    found = find_one(ALWAYS, layout)
+    assert found.parts == ("B1", "OD1")
+    assert "51.7 mA" in found.figures
+    assert found.fix is not None
+    layout.apply(found.fix)
+    assert find(ALWAYS, layout) == []
+
+
+def test_a_snubber_before_the_detector_is_no_train() -> None:
+    assert find(ALWAYS, legs(replace(bus(1, 40.0), snubber=True))) == []
