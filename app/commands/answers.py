@@ -10,6 +10,7 @@ from core.analysis.failure import (
     worst_by_connection,
 )
 from core.analysis.legs import Leg, describe_legs
+from core.analysis.limiters import Limiter, find_limiters
 from core.analysis.returning import Return, Together, plan_together, returns
 from core.analysis.sound import sound_part
 from core.analysis.study import Study
@@ -67,6 +68,8 @@ class Answers:
     carried : tuple of LoadRow
         What each drop and bus carries at most while a train moves by, against what
         it stands, the fullest first.
+    lamps : tuple of Limiter
+        What lamp limiters take in running and in a short.
     """
 
     sound: Study
@@ -80,6 +83,7 @@ class Answers:
     districts: tuple[District, ...]
     holds: tuple[HoldRow, ...]
     carried: tuple[LoadRow, ...]
+    lamps: tuple[Limiter, ...]
 
 
 def answer(study: Study) -> Answers:
@@ -98,4 +102,5 @@ def answer(study: Study) -> Answers:
         districts=find_districts(study).districts,
         holds=hold_rows(study),
         carried=tuple(sorted(load_rows(study), key=lambda row: -row.share)),
+        lamps=find_limiters(study),
     )

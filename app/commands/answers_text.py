@@ -8,6 +8,7 @@ from app.commands.figures import write_rows, write_text
 from core.analysis.districts import District
 from core.analysis.failure import connection_name, open_side
 from core.analysis.legs import LEAST_A, SNUBBER_FARAD, SNUBBER_OHM, Leg
+from core.analysis.limiters import Limiter
 from core.analysis.restart import Restart
 from core.analysis.returning import Return, Together
 from core.analysis.weak import WeakShort
@@ -65,6 +66,11 @@ def write_answers(answers: Answers) -> Iterable[str]:
         )
     if answers.connections:
         yield _openings(layout, answers)
+    if answers.lamps:
+        yield _block(
+            "Lamp limiters; lit they burn and set fire, keep them clear of all else:",
+            [(lamp.part, _lamp(layout, lamp)) for lamp in answers.lamps],
+        )
     if answers.carried:
         train = show_amps(answers.sound.scan.train_a)
         yield _block(
@@ -148,6 +154,25 @@ def _opening(layout: Layout, judged: Judged) -> str:
         return f"{name}, {side}: {dead} of track dead"
     volts = show_volts(max(opening.volts_v, 0.0))
     return f"{name}, {side}: lowest {volts} at {place_name(layout, opening.worst)}"
+
+
+def _lamp(layout: Layout, lamp: Limiter) -> str:
+    said = (
+        f"{lamp.rated_v:g} V {lamp.rated_a:g} A; takes {show_volts(lamp.loss_1a_v)} at "
+        f"1 A, {show_volts(lamp.loss_v)} at {show_amps(lamp.train_a)} with the train"
+    )
+    held = lamp.held
+    if held is None or lamp.place is None:
+        return f"{said}; holds no short"
+    cold = show_amps(held.surge_a)
+    said += (
+        f"; holds a short at {place_name(layout, lamp.place)} at "
+        f"{show_amps(held.amps_a)}, {show_watts(held.watts_w)} in the lamp; draws "
+        f"{cold} cold, "
+    )
+    return said + (
+        "nothing trips" if held.first is None else f"{held.first.part} trips"
+    )
 
 
 def _load(layout: Layout, row: LoadRow) -> str:

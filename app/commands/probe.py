@@ -46,6 +46,9 @@ FIGURES = (
     "margin",
     "lazy_w",
     "notch_s",
+    "held_a",
+    "held_w",
+    "surge_a",
 )
 """Figures of a probe that the JSON object holds, under the same names; all but the
 first are null where a booster that feeds the place has its poles joined."""
@@ -145,6 +148,7 @@ def describe_probe(found: Probe) -> dict[str, Any]:
         "limited_by": None if is_shorted else found.limited_by,
         "helps": None if is_shorted else found.helps,
         "cleared_by": found.cleared_by,
+        "held_by": None if is_shorted else found.held_by,
         "race": [] if is_shorted else [_describe_racer(r) for r in found.race],
         "drops": [] if is_shorted else [_describe_flow(f) for f in found.drops],
         "devices": [] if is_shorted else [_describe_flow(f) for f in found.devices],

@@ -1,6 +1,7 @@
 """A probe as text, for a person."""
 
 from app.commands.figures import write_rows, write_text
+from core.analysis.breakdown import loss_word
 from core.analysis.study import Flow, Probe, Racer
 from core.layout.layout import Layout
 from core.layout.parts import OnRun
@@ -34,7 +35,9 @@ def write_probe(layout: Layout, found: Probe) -> str:
     rows += [("Devices", _write_flows(found.devices)), ("Drops", _write_drops(found))]
     rows += [("Bad contact", _write_lazy(found)), ("Notch", _write_notch(found))]
     rows.append(("Lost", _write_loss(found)))
-    rows += [(f"  {x.kind}", _write_share(found, x.volts_v)) for x in found.breakdown]
+    rows += [
+        (f"  {loss_word(x)}", _write_share(found, x.volts_v)) for x in found.breakdown
+    ]
     return "\n".join([place, write_text(found.sentence), "", write_rows(rows, COLUMN)])
 
 
@@ -72,7 +75,12 @@ def _write_short(found: Probe) -> list[tuple[str, str]]:
 
 
 def _write_race(found: Probe) -> list[tuple[str, str]]:
-    """Return who trips on a short here, the first at the head."""
+    """Return who trips on a short here, the first at the head; or what holds it."""
+    if found.held_by is not None and not any(racer.trips for racer in found.race):
+        amps, watts = show_amps(found.held_a or 0.0), show_watts(found.held_w or 0.0)
+        return [
+            ("Trips", f"nothing: {found.held_by} holds it at {amps}, {watts} in it")
+        ]
     if not found.race:
         return [("Trips", "nothing: no device before this place does")]
     heads = ["Trips", *[""] * len(found.race)]
@@ -110,6 +118,8 @@ def _write_drops(found: Probe) -> str:
 def _write_lazy(found: Probe) -> str:
     if found.lazy_w is None:
         return "nothing would trip on it"
+    if found.cleared_by is None:
+        return f"{show_watts(found.lazy_w)} in it, and nothing would trip"
     return f"{show_watts(found.lazy_w)} in it, and {found.cleared_by} would not trip"
 
 

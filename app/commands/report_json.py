@@ -8,6 +8,7 @@ from app.commands.answers import Answers, Judged, answer
 from app.commands.figures import describe_beyond, place_of, tidy
 from core.analysis.districts import District
 from core.analysis.legs import SNUBBER_FARAD, SNUBBER_OHM, Leg
+from core.analysis.limiters import Limiter
 from core.analysis.probe import probe_place
 from core.analysis.remedy import find_remedy
 from core.analysis.returning import Return, Together
@@ -85,6 +86,7 @@ def _describe_answers(layout: Layout, answers: Answers) -> dict[str, Any]:
         "guards": [_describe_guard(row) for row in answers.guards],
         "districts": [_describe_district(d) for d in answers.districts],
         "conductors": [_describe_hold(layout, row) for row in answers.holds],
+        "lamps": [_describe_lamp(layout, lamp) for lamp in answers.lamps],
         "carried": [_describe_load(layout, row) for row in answers.carried],
     }
 
@@ -194,6 +196,23 @@ def _describe_district(district: District) -> dict[str, Any]:
         "left_at": room.by if room is not None else None,
         "limit_a": tidy(room.limit_a) if room is not None else None,
         "reverser": district.reverser,
+    }
+
+
+def _describe_lamp(layout: Layout, lamp: Limiter) -> dict[str, Any]:
+    held = lamp.held
+    return {
+        "part": lamp.part,
+        "rated_v": tidy(lamp.rated_v),
+        "rated_a": tidy(lamp.rated_a),
+        "with_train_a": tidy(lamp.train_a),
+        "loss_v": tidy(lamp.loss_v),
+        "loss_at_1a_v": tidy(lamp.loss_1a_v),
+        "place": place_of(layout, lamp.place) if lamp.place else None,
+        "held_a": tidy(held.amps_a) if held else None,
+        "held_w": tidy(held.watts_w) if held else None,
+        "surge_a": tidy(held.surge_a) if held else None,
+        "tripped": held.first.part if held and held.first else None,
     }
 
 

@@ -109,6 +109,8 @@ def _write_loop(study: Study) -> tuple[str, str]:
 
 
 def _write_short(study: Study, answers: Answers) -> tuple[str, str]:
+    if not answers.weakest and any(lamp.held for lamp in answers.lamps):
+        return "Weakest short", "none: lamps hold them all, see below"
     if not answers.weakest:
         return "Weakest short", "none: nothing here would trip"
     weak = answers.weakest[0]

@@ -49,13 +49,26 @@ from core.layout.turntables import (
     swap_line_deg,
     tables_at,
 )
+from core.materials.filament import WARM_S, Filament
 from core.network.crossings import plan_crossing
 from core.network.frogs import frog_sentence
 from core.network.three_way import partner_of
-from core.units.figures import show_both_ways, show_degrees
+from core.units.figures import (
+    show_amps,
+    show_both_ways,
+    show_degrees,
+    show_ohms,
+    show_seconds,
+    show_volts,
+    show_watts,
+)
 from core.units.length import show_length
 from core.units.si import Metre
 
+LIT = (
+    "Lit it is hot enough to burn and to set fire: in the open, in a holder for its "
+    "watts, clear of wood, scenery and wires."
+)
 UNPLUG = "Each bus that crosses it needs a plug there."
 _BUSES = {
     "whole": "in one piece: it needs a plug",
@@ -94,6 +107,24 @@ def _fed(layout: Layout, device: Inline) -> tuple[str, ...]:
     if device.other is None:
         return (fed,)
     return fed, f"Switched off, it is fed from {_end(layout, device.other)}."
+
+
+def _lamp(layout: Layout, device: Inline) -> tuple[str, ...]:
+    """Return what a lamp costs in running, and what to mind of it."""
+    if device.device != "lamp":
+        return ()
+    filament = Filament(device.lamp_v, device.lamp_a)
+    train = layout.settings.test_train_a
+    loss = show_volts(filament.loss_at(train))
+    full = show_watts(device.lamp_v * device.lamp_a)
+    cold, hot = show_ohms(filament.cold_ohm), show_ohms(filament.hot_ohm)
+    wait = show_seconds(WARM_S)
+    return (
+        f"Takes {loss} with a {show_amps(train)} train behind it.",
+        f"{cold} cold, {hot} at its rating: a short lights it, at {full} or more.",
+        f"Nothing trips then, if the booster waits {wait} or more.",
+        LIT,
+    )
 
 
 def thrown_words(
@@ -151,7 +182,7 @@ def _of_power(layout: Layout, part: Strip | Inline | Booster) -> tuple[str, ...]
             taken = len(ways_taken(layout, part.id))
             return (f"{taken} of {part.ways} ways taken.", *hangs)
         case Inline():
-            return (*_fed(layout, part), *hangs)
+            return (*_lamp(layout, part), *_fed(layout, part), *hangs)
         case Booster():
             return hangs
 

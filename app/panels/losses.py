@@ -9,7 +9,7 @@ from core.layout.ids import PartId
 
 WORDS = {
     "supply": "booster",
-    "breaker": "breaker",
+    "breaker": "devices",
     "bus": "bus",
     "contact": "contacts",
     "drop": "drop",

@@ -11,18 +11,18 @@ from app.panels.losses import sum_of
 from app.panels.probe_words import (
     beyond_in_words,
     chain_in_words,
+    cut_off_in_words,
     devices_in_words,
     drops_in_words,
     every_drop_in_words,
     lazy_in_words,
     limit_in_words,
     loop_in_words,
-    race_in_words,
     rails_in_words,
     short_in_words,
     volts_in_words,
 )
-from app.panels.verdicts import DROP_WORDS, SHORT_WORDS, Tag
+from app.panels.verdicts import DROP_WORDS, HELD_WORDS, SHORT_WORDS, Tag
 from app.session.looks import Looks
 from app.session.session import Session
 from core.analysis.railmap import RailMap
@@ -149,12 +149,13 @@ class ProbeCard(Card):
             self.rails.setToolTip(chain_in_words(rails, place, layout))
 
     def _show_short(self, probe: Probe) -> None:
-        self.short_verdict.show_verdict(probe.short_verdict, SHORT_WORDS)
+        words = HELD_WORDS if probe.held_by is not None else SHORT_WORDS
+        self.short_verdict.show_verdict(probe.short_verdict, words)
         self.short.setText(short_in_words(probe))
         by = probe.cleared_by
         self.short.setToolTip(f"As {by} senses it, at signal frequency." if by else "")
         self.limit.setText(limit_in_words(probe))
-        self.clears.setText(race_in_words(probe.race))
+        self.clears.setText(cut_off_in_words(probe))
         self.lazy.setText(lazy_in_words(probe.lazy_w))
 
     def _say_nothing(self) -> None:

@@ -95,6 +95,13 @@ def _pole(stretch: PoleStretch | None) -> str:
     return "not fed" if stretch is None or stretch.pole is None else stretch.pole
 
 
+def cut_off_in_words(probe: Probe) -> str:
+    """Return who cuts a short off and when; nothing where a lamp holds it."""
+    if probe.held_by is not None and not any(racer.trips for racer in probe.race):
+        return f"Nothing: {probe.held_by} holds it while it lasts."
+    return race_in_words(probe.race)
+
+
 def race_in_words(race: tuple[Racer, ...]) -> str:
     """Return who cuts a short off and when: "CB1 in 16 ms, before PB1 in 100 ms"."""
     if not race:
@@ -131,7 +138,13 @@ def short_in_words(probe: Probe) -> str:
 
 
 def limit_in_words(probe: Probe) -> str:
-    """Return how sure the trip is, what holds the current down, and what helps."""
+    """Return how sure the trip is, what holds the current down, and what helps.
+
+    Where a lamp holds the short: how hot it gets, and what it draws cold.
+    """
+    if probe.held_by is not None:
+        watts, cold = show_watts(probe.held_w or 0.0), show_amps(probe.surge_a or 0.0)
+        return f"{probe.held_by} lights and gets {watts}; cold it draws {cold}."
     said = [show_margin(probe.margin)] if probe.margin is not None else []
     if abs(probe.short_dc_a - _true_short_a(probe)) >= HARDLY * probe.short_dc_a:
         said.append(f"{show_amps(probe.short_dc_a)} by resistance alone")
@@ -173,6 +186,8 @@ def _of_rated(flow: Flow) -> str:
 
 def _true_short_a(probe: Probe) -> float:
     """Return the short current as it is sensed, else its rms over ones. [A]."""
+    if probe.held_a is not None:
+        return probe.held_a
     if probe.margin is not None and probe.trip_a is not None:
         return probe.margin * probe.trip_a
     return probe.short_rms_ones_a or probe.short_dc_a

@@ -19,6 +19,12 @@ SHORT_WORDS: dict[Verdict, str] = {
     "poor": "May not trip",
     "dead": "Dead",
 }
+HELD_WORDS: dict[Verdict, str] = {
+    "good": "A lamp holds it",
+    "tolerable": "Trips all the same",
+    "poor": "May not trip",
+    "dead": "Dead",
+}
 SEVERITY_WORDS: dict[Severity, str] = {
     Severity.HAZARD: "Hazard",
     Severity.FAULT: "Fault",

@@ -152,7 +152,7 @@ _ALL = (
     Tool(
         "breaker",
         "Breaker",
-        "Place a breaker and say what feeds it.",
+        "Place a breaker, or a lamp that holds shorts back, and say what feeds it.",
         ("power",),
         "K",
         breaker.Hovering,

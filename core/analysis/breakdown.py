@@ -46,6 +46,11 @@ class Response:
     amps: Floats
 
 
+def loss_word(loss: Loss) -> str:
+    """Return what a kind of loss is called; "breaker" stands for any device."""
+    return "device" if loss.kind == BranchKind.DEVICE else loss.kind
+
+
 def unit_response(study: Study, point: Point) -> Response:
     """Return what one ampere drawn from rail to rail at a point does.
 

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
+from core.analysis.lamps import Lamps, filament_of
 from core.analysis.nodal import Solution
 from core.analysis.scan import Scan
 from core.analysis.study import (
@@ -21,20 +22,26 @@ from core.analysis.system import System
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Booster, Bus, Drop, Inline
+from core.layout.queries import rated_amps
+from core.materials.filament import WARM_S, amps_through
 from core.materials.wires import wire
 from core.network.circuit import BranchKind, Circuit, Pair, Segment
 from core.network.feeds import Feeds, find_feeds
 
 
 def find_duties(
-    layout: Layout, system: System, scan: Scan, standing: Solution
+    layout: Layout,
+    system: System,
+    scan: Scan,
+    standing: Solution,
+    lamps: tuple[Lamps, ...],
 ) -> Duties:
     """Return all duties under the standing loads."""
     circuit = system.circuit
     feeds = find_feeds(circuit)
     return Duties(
         feeds=feeds,
-        clearing=segment_clearing(layout, circuit, feeds),
+        clearing=segment_clearing(layout, circuit, feeds, lamps),
         unfed=unfed_stretches(system, scan),
         boosters=booster_duties(layout, system, standing),
         devices=device_duties(layout, circuit, standing),
@@ -47,17 +54,55 @@ def clearing_of(layout: Layout, feeds: Feeds, part: PartId | None) -> Clearing |
     return next(iter(trip_chain(layout, feeds, part)), None)
 
 
+def guard_of(layout: Layout, feeds: Feeds, part: PartId | None) -> Clearing | None:
+    """Return what bounds the current of a short: what trips, or a lamp before that.
+
+    A device that trips only above what a lamp before it lets through does not count.
+    """
+    lamp = _lamp_above(layout, feeds, part)
+    if lamp is None:
+        return clearing_of(layout, feeds, part)
+    held = Clearing(lamp.id, held_amps(layout, feeds, lamp), WARM_S, "rms", holds=True)
+    below = feeds.chain(part)[: feeds.chain(part).index(lamp.id)] if part else ()
+    for device in trip_chain(layout, feeds, part):
+        if device.part in below and device.trip_a < held.trip_a:
+            return device
+    return held
+
+
+def held_amps(layout: Layout, feeds: Feeds, lamp: Inline) -> float:
+    """Return what a lamp lets through for good with its output shorted. [A]
+
+    Behind its booster alone: longer wires leave it less.
+    """
+    booster = layout.get(feeds.chain(lamp.id)[-1], Booster)
+    if booster is None:
+        return lamp.lamp_a
+    ohm = booster.inner_ohm + lamp.series_ohm
+    volts = np.array([booster.volts_v])
+    return float(amps_through([filament_of(lamp)], volts, np.array([ohm]))[0])
+
+
+def _lamp_above(layout: Layout, feeds: Feeds, part: PartId | None) -> Inline | None:
+    for above in feeds.chain(part) if part is not None else ():
+        device = layout.get(above, Inline)
+        if device is not None and device.device == "lamp":
+            return device
+    return None
+
+
 def segment_clearing(
-    layout: Layout, circuit: Circuit, feeds: Feeds
+    layout: Layout, circuit: Circuit, feeds: Feeds, lamps: tuple[Lamps, ...]
 ) -> tuple[Clearing | None, ...]:
-    """Return for each segment the device that must clear a short there."""
-    known: dict[PartId | None, Clearing | None] = {}
+    """Return for each segment what must clear a short there, or holds it."""
+    known: dict[tuple[PartId | None, bool], Clearing | None] = {}
     found: list[Clearing | None] = []
-    for segment in circuit.segments:
+    for segment, own in zip(circuit.segments, lamps, strict=True):
         part = feeds.of_pair(segment.left0, segment.right0)
-        if part not in known:
-            known[part] = clearing_of(layout, feeds, part)
-        found.append(known[part])
+        key = part, bool(own)
+        if key not in known:
+            known[key] = (guard_of if own else clearing_of)(layout, feeds, part)
+        found.append(known[key])
     return tuple(found)
 
 
@@ -83,7 +128,7 @@ def device_duties(
         if branch.kind is BranchKind.DEVICE:
             device = layout.need(branch.part, Inline)
             amps = abs(float(standing.amps[i]))
-            found.append(DeviceDuty(device.id, amps, device.rated_a))
+            found.append(DeviceDuty(device.id, amps, rated_amps(device)))
     return tuple(found)
 
 
@@ -103,7 +148,7 @@ def wire_duties(
         part = layout.parts[part_id]
         assert isinstance(part, Bus | Drop)
         pair = single.get(part_id, before[part_id])
-        by = clearing_of(layout, feeds, feeds.of_pair(*pair))
+        by = guard_of(layout, feeds, feeds.of_pair(*pair))
         found.append(WireDuty(part_id, part.wire, amps, wire(part.wire).amps_a, by))
     return tuple(found)
 

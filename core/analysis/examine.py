@@ -8,6 +8,7 @@ import numpy as np
 from core.analysis.carrying_over import carry_over
 from core.analysis.diodes import Diodes
 from core.analysis.duties import find_duties
+from core.analysis.lamps import series_lamps, settle_lamps
 from core.analysis.loads import solve_loads
 from core.analysis.nodal import Nodal
 from core.analysis.ordering import Ordering
@@ -97,11 +98,14 @@ def study_layout(
         opened=case.opened,
         memory=memory,
     )
-    system = build_system(circuit)
-    shape = pattern(system)
     train_a = layout.settings.test_train_a
     if case.test_train_a is not None:
         train_a = case.test_train_a
+    system = build_system(circuit)
+    shape = pattern(system)
+    settled_lamps = settle_lamps(layout, circuit, shape, train_a)
+    if settled_lamps is not circuit:
+        circuit, system = settled_lamps, build_system(settled_lamps)
     nodal = Nodal(system)
     diodes = Diodes(system, nodal)
     passing: Passing | None = None
@@ -133,6 +137,7 @@ def study_layout(
             train_a=train_a,
             small=drawn.small,
         )
+    lamps = series_lamps(layout, system, factor)
     return Study(
         layout=layout,
         case=case,
@@ -147,7 +152,8 @@ def study_layout(
         shorts=find_shorts(circuit, system.islands),
         worst_volts=find_extreme(circuit, scan, scan.lowest_volts(), highest=False),
         worst_loop=find_extreme(circuit, scan, scan.highest_loop(), highest=True),
-        find_duties=partial(find_duties, layout, system, scan, standing),
+        lamps=lamps,
+        find_duties=partial(find_duties, layout, system, scan, standing, lamps),
         passing=passing,
     )
 

@@ -10,6 +10,7 @@ from core.analysis.breakdown import Point, Response, amps_with_train
 from core.analysis.study import Floats, Flow, Study
 from core.layout.ids import PartId
 from core.layout.parts import Booster, Drop, Inline
+from core.layout.queries import rated_amps
 from core.materials.wires import wire
 from core.network.circuit import BranchKind
 
@@ -40,8 +41,10 @@ def device_flows(study: Study, point: Point, response: Response) -> tuple[Flow, 
     found: list[Flow] = []
     for part in reversed(chain):
         device = study.layout.parts.get(part)
-        if isinstance(device, Booster | Inline) and part in most:
+        if part in most and isinstance(device, Booster):
             found.append(Flow(part, most[part], device.rated_a))
+        elif part in most and isinstance(device, Inline):
+            found.append(Flow(part, most[part], rated_amps(device)))
     return tuple(found)
 
 

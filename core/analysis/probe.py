@@ -16,6 +16,13 @@ from core.analysis.breakdown import (
     unit_response,
 )
 from core.analysis.flows import device_flows, drop_flows
+from core.analysis.holding import (
+    Held,
+    cold_shorts,
+    hold_short,
+    lazy_beside,
+    trips_on_surge,
+)
 from core.analysis.loads import Starved, starved_by
 from core.analysis.ordering import Ints
 from core.analysis.remedy import find_remedy
@@ -63,12 +70,15 @@ def probe_place(study: Study, place: OnRun) -> Probe:
     met = scan.short_loop_at(point.segment, point.t)
     shorts = study.shorts_at(*where)
     by, margin = _cleared(study, where)
+    plain = study.plain_short_at(point.segment, point.t)
+    race = race_to_trip(study, point)
+    held = hold_short(study, point, float(shorts.rms_ones[0]), race)
     band = band_at(study, point, response)
     starves = starved_at(study, point)
     limits = study.layout.settings.limits
     share = (source - volts) / source
     drop_verdict = judge_drop(share, volts, limits)
-    short_verdict = judge_short(margin, limits)
+    short_verdict = judge_short(margin, limits) if held is None else held.verdict
     shorted = shorted_booster(study, point)
     if shorted is not None:
         drop_verdict = short_verdict = "poor"
@@ -87,7 +97,7 @@ def probe_place(study: Study, place: OnRun) -> Probe:
         test_train_a=scan.train_a,
         loop_ohm=loop,
         loop_henry=loop_henry(study, point, response.amps),
-        short_dc_a=driven / met,
+        short_dc_a=plain,
         short_rms_ones_a=float(shorts.rms_ones[0]),
         short_rms_zeros_a=float(shorts.rms_zeros[0]),
         short_mean_ones_a=float(shorts.mean_ones[0]),
@@ -105,6 +115,7 @@ def probe_place(study: Study, place: OnRun) -> Probe:
             by,
             margin,
             float(shorts.sensed(by.sensing)[0]) if by else 0.0,
+            held,
         )
         if shorted is None
         else f"{say_short(study, shorted)}: cure that first. Figures here "
@@ -114,15 +125,21 @@ def probe_place(study: Study, place: OnRun) -> Probe:
         volts_high_v=band.volts_high_v,
         loop_low_ohm=band.loop_low_ohm,
         loop_high_ohm=band.loop_high_ohm,
-        race=race_to_trip(study, point),
-        limited_by=limit_of(float(shorts.sensed("rms")[0]), driven / met),
-        helps=find_remedy(study, point, response).words,
-        lazy_w=lazy_watts(driven, met, by.trip_a) if by else None,
+        race=race,
+        limited_by=limit_of(float(shorts.sensed("rms")[0]), plain),
+        helps="" if held else find_remedy(study, point, response).words,
+        lazy_w=lazy_watts(driven, met, by.trip_a)
+        if by
+        else lazy_beside(study.lamps[point.segment], driven, met),
         notch_s=notch(study, point, response, source),
         drops=drop_flows(study, point, response),
         devices=devices,
         starves=starves,
         beyond=beyond,
+        held_by=held.lamp if held else None,
+        held_a=held.amps_a if held else None,
+        held_w=held.watts_w if held else None,
+        surge_a=held.surge_a if held else None,
     )
 
 
@@ -224,6 +241,7 @@ def race_to_trip(study: Study, point: Point) -> tuple[Racer, ...]:
 
     Those that open come in their turn, then those that sense enough but come too late
     by their times, the nearer first where equal; then those that do not trip at all.
+    A fast one may trip on what a lamp draws cold.
     """
     return races_to_trip(study, np.array([point.segment]), np.array([point.t]))[0]
 
@@ -235,7 +253,29 @@ def races_to_trip(
     tripping = study.tripping
     if tripping is None:
         return ((),) * len(t)
-    return tuple(_race(study, stages) for stages in tripping.follow(segments, t))
+    found = [_race(study, stages) for stages in tripping.follow(segments, t)]
+    for n, (segment, place) in enumerate(zip(segments.tolist(), t, strict=True)):
+        if study.lamps[segment]:
+            found[n] = _with_surge(study, found[n], Point(segment, float(place)))
+    return tuple(found)
+
+
+def _with_surge(
+    study: Study, race: tuple[Racer, ...], point: Point
+) -> tuple[Racer, ...]:
+    """Return a race in which fast devices trip on what lamps draw cold."""
+    cold = cold_shorts(study, point)
+    guards = {guard.part: guard for guard in study.guards}
+    found: list[Racer] = []
+    for racer in race:
+        guard = guards[racer.part]
+        surge = float(cold.sensed(guard.sensing)[0])
+        own, waits = racer, racer.trip_s
+        enough = trips_on_surge(waits) and guard.margin(surge) >= SURE
+        if enough and not racer.trips:
+            own = replace(racer, sensed_a=surge, trips=True, opens_s=waits)
+        found.append(own)
+    return tuple(sorted(found, key=_turn))
 
 
 def _race(study: Study, stages: tuple[Stage, ...]) -> tuple[Racer, ...]:
@@ -253,12 +293,12 @@ def _race(study: Study, stages: tuple[Stage, ...]) -> tuple[Racer, ...]:
             if device == stage.opens:
                 racer = replace(racer, opens_s=stage.until_s)
             found[device] = racer
+    return tuple(sorted(found.values(), key=_turn))
 
-    def turn(racer: Racer) -> tuple[float, bool, float]:
-        opens = racer.opens_s if racer.opens_s is not None else inf
-        return opens, not racer.trips, racer.trip_s
 
-    return tuple(sorted(found.values(), key=turn))
+def _turn(racer: Racer) -> tuple[float, bool, float]:
+    opens = racer.opens_s if racer.opens_s is not None else inf
+    return opens, not racer.trips, racer.trip_s
 
 
 def lazy_watts(source_v: float, loop_ohm: float, trip_a: float) -> float:
@@ -329,6 +369,10 @@ def _dead(study: Study, point: Point, place: OnRun, track: str) -> Probe:
         devices=(),
         starves=(),
         beyond=(),
+        held_by=None,
+        held_a=None,
+        held_w=None,
+        surge_a=None,
     )
 
 
@@ -346,8 +390,19 @@ def _first(
 
 
 def _sentence(
-    first: str, by: Clearing | None, margin: float | None, whole_a: float
+    first: str,
+    by: Clearing | None,
+    margin: float | None,
+    whole_a: float,
+    held: Held | None,
 ) -> str:
+    if held is not None:
+        said = f"{first}; a coin here lights {held.lamp}, which holds it at "
+        said += f"{show_amps(held.amps_a)} and gets {show_watts(held.watts_w)}"
+        if held.first is None:
+            return f"{said}; nothing trips."
+        drawn = show_amps(held.first.sensed_a)
+        return f"{said}; but {held.first.part} trips first, on {drawn}."
     if by is None or margin is None:
         return f"{first}; nothing here would trip on a short."
     sensed, trip = margin * by.trip_a, show_amps(by.trip_a)

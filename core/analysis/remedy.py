@@ -69,7 +69,7 @@ def find_remedy(study: Study, point: Point, response: Response | None = None) ->
         return Remedy("shared", (), sharers)
     response = response or unit_response(study, point)
     shorts = study.shorts_at(np.array([point.segment]), np.array([point.t]))
-    plain = study.scan.short_at(point.segment, point.t)
+    plain = study.plain_short_at(point.segment, point.t)
     if limit_of(float(shorts.sensed("rms")[0]), plain) == "inductance":
         return Remedy("inductance", _loose_buses(study, response), ())
     losses = break_down(study, point, response)

@@ -8,13 +8,14 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from core.analysis.lamps import Lamps, chilled, heated, plain_amps
 from core.analysis.loads import Drawn, Starved
 from core.analysis.nodal import Solution
 from core.analysis.ordering import Ints
 from core.analysis.passing import Passing
 from core.analysis.scan import Scan
 from core.analysis.seek import weakest_places
-from core.analysis.selected import Factor, Pattern
+from core.analysis.selected import Factor, Numbers, Pattern
 from core.analysis.shares import find_shares
 from core.analysis.shorts import OMEGAS, Shorts, Waves, short_currents, solve_waves
 from core.analysis.system import System
@@ -100,7 +101,8 @@ class Loss:
 class Clearing:
     """A device that can clear a short, and what the booster above it can push.
 
-    `limit_a` is that booster's own limit, None where its instructions say none.
+    `limit_a` is that booster's own limit, None where its instructions say none. A
+    lamp `holds` a short at `trip_a` and never clears it; it takes `trip_s` to light.
     """
 
     part: PartId
@@ -108,6 +110,7 @@ class Clearing:
     trip_s: float
     sensing: Sensing
     limit_a: float | None = None
+    holds: bool = False
 
     def margin(self, sensed_a: float) -> float:
         """Return a short current, as this device senses it, over its trip current."""
@@ -185,7 +188,9 @@ class Probe:
     come from the bands of rail, joints and wire. `limited_by` says what holds the short
     current down; `lazy_w` is the heat of a bad contact that draws just under the
     trip; `notch_s` how long the rails cross over when the current turns at each
-    half-bit, an indicator of signal quality and no prediction. `shorted_by` is a
+    half-bit, an indicator of signal quality and no prediction. `held_by` is a lamp
+    that holds a short here, at `held_a` with `held_w` in it, and `surge_a` what flows
+    while it is cold. `shorted_by` is a
     booster that feeds the place and has its poles joined. `drops` tells what drops
     carry with the train here, the most loaded first, as far as they carry anything;
     `devices` the same of what stands before the place, the booster first.
@@ -233,6 +238,10 @@ class Probe:
     devices: tuple[Flow, ...]
     starves: tuple[Starved, ...]
     beyond: tuple[Beyond, ...]
+    held_by: PartId | None
+    held_a: float | None
+    held_w: float | None
+    surge_a: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -328,6 +337,8 @@ class Study:
     worst_volts, worst_loop : Extreme or None
         The worst place of each; volts with the test train there, and Ω; None
         where no track is fed.
+    lamps : tuple of Lamps
+        For each segment, the lamp limiters that all of its current passes through.
     find_duties : callable
         Returns the duties; called when they are first asked for.
     passing : Passing or None
@@ -352,6 +363,7 @@ class Study:
     shorts: tuple[Short, ...]
     worst_volts: Extreme | None
     worst_loop: Extreme | None
+    lamps: tuple[Lamps, ...]
     find_duties: Callable[[], Duties]
     passing: Passing | None = None
 
@@ -398,8 +410,11 @@ class Study:
             return solve_waves(self.system, self.pattern) if fed else None
         return self.passing.waves(self.pattern)
 
-    def shorts_at(self, segments: Ints, t: Floats) -> Shorts:
-        """Return short-circuit currents at fractions t of segments; 0 where dead."""
+    def shorts_at(self, segments: Ints, t: Floats, *, cold: bool = False) -> Shorts:
+        """Return short-circuit currents at fractions t of segments; 0 where dead.
+
+        Lamps in the way are as hot as the short makes them, or still `cold`.
+        """
         scan, dead = self.scan, ~self.scan.fed[segments]
         if self.waves is None:
             impedance = np.ones((len(t), len(OMEGAS)), np.complex128)
@@ -407,7 +422,12 @@ class Study:
             impedance = self.waves.impedance(segments, t)
             impedance[dead] = 1.0
         volts = (1.0 - t) * scan.driven0[segments] + t * scan.driven1[segments]
-        return short_currents(np.where(dead, 0.0, volts), impedance)
+        volts = np.where(dead, 0.0, volts)
+        if any(self.lamps):
+            pairs = zip(segments.tolist(), dead.tolist(), strict=True)
+            lamps = [() if out else self.lamps[i] for i, out in pairs]
+            impedance = (chilled if cold else heated)(volts, impedance, lamps)
+        return short_currents(volts, impedance)
 
     @cached_property
     def guards(self) -> tuple[Clearing, ...]:
@@ -435,7 +455,22 @@ class Study:
             find_waves=waves,
             edges=edges,
         )
-        return Tripping(shares, self.guards, np.array(tops, np.int64))
+        warm = self._warm if any(self.lamps) else None
+        return Tripping(shares, self.guards, np.array(tops, np.int64), warm)
+
+    def _warm(self, segments: Ints, volts: Floats, impedance: Numbers) -> Numbers:
+        """Return loops at zero frequency and `OMEGAS` with lamps lit by the short."""
+        fed = self.scan.fed
+        lamps = [self.lamps[i] if fed[i] else () for i in segments.tolist()]
+        found = impedance.copy()
+        lit = np.array([bool(own) for own in lamps], np.bool_)
+        if not lit.any():
+            return found
+        amps = plain_amps(volts, impedance[:, 0].real, lamps)
+        found[lit, 0] = volts[lit] / amps[lit]
+        if found.shape[1] > 1:
+            found[:, 1:] = heated(volts, impedance[:, 1:], lamps)
+        return found
 
     @cached_property
     def _guards(self) -> tuple[tuple[Clearing, int], ...]:
@@ -463,6 +498,8 @@ class Study:
     ) -> Trips:
         """Return how surely shorts at fractions t of segments are cleared.
 
+        Where a lamp holds them nothing has to: nan.
+
         Parameters
         ----------
         limits : bool
@@ -472,7 +509,13 @@ class Study:
         """
         if self.tripping is None:
             return Trips(np.full(len(t), np.nan), np.full(len(t), -1))
-        return self.tripping.judge(segments, t, limits=limits, plain=plain)
+        found = self.tripping.judge(segments, t, limits=limits, plain=plain)
+        if not any(self.lamps):
+            return found
+        own = (self.clearing[i] for i in segments.tolist())
+        held = np.array([guard is not None and guard.holds for guard in own], np.bool_)
+        margin = np.where(held, np.nan, found.margin)
+        return Trips(margin, np.where(held, -1, found.by))
 
     @cached_property
     def weakest_at(self) -> Floats:
@@ -503,6 +546,15 @@ class Study:
     def weakest_trips(self) -> Trips:
         """How surely the weakest short of each segment is cleared."""
         return self.trips_at(np.arange(len(self.weakest_at)), self.weakest_at)
+
+    def plain_short_at(self, segment: int, t: float) -> float:
+        """Return the short current at a place by resistance alone. [A]"""
+        if not self.lamps[segment]:
+            return self.scan.short_at(segment, t)
+        volts = self.scan.driven_at(segment, t)
+        loop = self.scan.short_loop_at(segment, t)
+        lamps = [self.lamps[segment]]
+        return float(plain_amps(np.array([volts]), np.array([loop]), lamps)[0])
 
     @cached_property
     def weakest_short(self) -> Extreme | None:

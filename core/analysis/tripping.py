@@ -7,7 +7,7 @@ is that of the best device at the worst of these stages.
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import isfinite
 from typing import TYPE_CHECKING
 
@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.analysis.ordering import Ints
+from core.analysis.selected import Numbers
 from core.analysis.shares import ROUND, WHOLE, Shares, State
 from core.analysis.shorts import short_currents
 from core.analysis.system import Floats
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
     from core.analysis.study import Clearing
 
 Truths = NDArray[np.bool_]
+
+Warm = Callable[[Ints, Floats, Numbers], Numbers]
 
 SURE = 1.0
 """From this margin on a device trips. [1]"""
@@ -109,12 +112,20 @@ class Tripping:
         The devices, in the order of `shares`.
     tops : int array, shape (D,)
         The booster above each of them, by its number; −1 where there is none.
+    warm : callable, optional
+        Makes the loop impedances of shorts, with their segments and volts, those
+        with lamps lit by them.
     """
 
     def __init__(
-        self, shares: Shares, guards: Sequence["Clearing"], tops: Ints
+        self,
+        shares: Shares,
+        guards: Sequence["Clearing"],
+        tops: Ints,
+        warm: Warm | None = None,
     ) -> None:
         self._shares, self._guards, self._tops = shares, list(guards), tops
+        self._warm = warm
         self._turn = {int(d): i for i, d in enumerate(shares.joined)}
 
     @property
@@ -178,6 +189,9 @@ class Tripping:
             own = group.places
             where = segments[own], t[own]
             state = self._shares.at(*where, group.opened, plain=plain)
+            if self._warm is not None:
+                warm = self._warm(where[0], state.volts, state.impedance)
+                state = replace(state, impedance=warm)
             sensed = self._sense(state, group.devices, plain=plain)
             ratio = sensed / self._trips_at(group.devices)[:, None]
             if limits:

@@ -80,7 +80,7 @@ def _weak_short(study: Study, i: int, place: OnRun) -> WeakShort:
     assert shorts is not None, "what is fed has shorts"
     by, margin = study.guards[int(trips.by[i])], float(trips.margin[i])
     t = float(study.weakest_at[i])
-    plain = study.scan.short_at(i, t)
+    plain = study.plain_short_at(i, t)
     alone = study.trips_at(np.array([i]), np.array([t]), plain=True).margin
     limited_by = limit_of(float(shorts.sensed("rms")[i]), plain)
     sensed = margin * by.trip_a

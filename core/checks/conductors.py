@@ -99,8 +99,11 @@ class Conductor:
 
     @property
     def passed(self) -> float | None:
-        """I²·t until the device lets go; None where it would not trip. [A²s]"""
-        if self.short_a is None or self.short_a < self.by.trip_a:
+        """I²·t until the device lets go; None where it would not trip. [A²s]
+
+        A lamp never does: it holds the current, which flows for good.
+        """
+        if self.by.holds or self.short_a is None or self.short_a < self.by.trip_a:
             return None
         return self.short_a**2 * self.by.trip_s
 
@@ -217,13 +220,13 @@ def _wire_joints(
 
 
 def _rails(study: Study) -> Iterator[Conductor]:
-    sound, scan = sound_segments(study), study.scan
+    sound = sound_segments(study)
     for i, segment in enumerate(study.circuit.segments):
         by = study.clearing[i]
         if by is None or not sound[i]:
             continue
         section = rail(study.layout.need(segment.run, TrackRun).rail)
-        ends = ((scan.short_at(i, t), t) for t in (0.0, 1.0))
+        ends = ((study.plain_short_at(i, t), t) for t in (0.0, 1.0))
         amps, t = max(ends)
         yield Conductor(
             "rail",
@@ -270,7 +273,7 @@ def _rail_joints(
 
 def _shorts_at_nodes(study: Study) -> dict[int, tuple[float, Clearing]]:
     """Return the short at each node of sound track, and what clears it."""
-    sound, scan = sound_segments(study), study.scan
+    sound = sound_segments(study)
     found: dict[int, tuple[float, Clearing]] = {}
     for i, segment in enumerate(study.circuit.segments):
         by = study.clearing[i]
@@ -280,7 +283,7 @@ def _shorts_at_nodes(study: Study) -> dict[int, tuple[float, Clearing]]:
             (0.0, (segment.left0, segment.right0)),
             (1.0, (segment.left1, segment.right1)),
         ):
-            amps = scan.short_at(i, t)
+            amps = study.plain_short_at(i, t)
             for node in nodes:
                 found.setdefault(node, (amps, by))
     return found

@@ -59,7 +59,7 @@ def _harms(duty: WireDuty, amps: float) -> bool:
 
 
 def _short_at(study: Study, point: Point, by: Clearing) -> float:
-    return pushed(study.scan.short_at(point.segment, point.t), by)
+    return pushed(study.plain_short_at(point.segment, point.t), by)
 
 
 def _through(

@@ -107,7 +107,9 @@ def verdict_words(own: Conductor, *, in_full: bool = False) -> str:
         return f"▲ gets hot: {sum_} > {most}"
     if own.verdict != "holds":
         return f"▲ {own.verdict}: {trip} > {stands} for good"
-    if own.short_a is None:
+    if own.by.holds:
+        rest = f"{own.by.part} lets no more through"
+    elif own.short_a is None:
         rest = "no figure for a short while its booster is shorted"
     elif own.passed is None:
         short = show_amps(own.short_a)

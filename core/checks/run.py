@@ -59,6 +59,7 @@ from core.checks.rules import (
     unfed,
     unfed_section,
     unsaid_common,
+    unsteady_lamp,
     weak_contact,
     weak_short,
     wide_spacing,
@@ -116,6 +117,7 @@ RULES: tuple[Rule, ...] = (
     hot_contact.RULE,  # W305
     no_push.RULE,  # W306
     weak_contact.RULE,  # W307
+    unsteady_lamp.RULE,  # W308
     overloaded_booster.RULE,  # W401
     odd_voltage.RULE,  # W402
     overloaded_device.RULE,  # W403

@@ -313,7 +313,7 @@ class Inline(
     tag="inline",
     tag_field="kind",
 ):
-    """A two-wire device in the feed: breaker, reverser, detector, fuse, switch.
+    """A two-wire device in the feed: breaker, reverser, detector, fuse, switch, lamp.
 
     `feed` is what its input is wired to directly; leave it out where a bus
     ends on its "in" port.
@@ -321,11 +321,14 @@ class Inline(
     A switch breaks so many `poles`. Given an `other` feed it is a change-over: while
     not closed, its output hangs on that. Of four poles, two more stand at its "iso"
     port, for an isolation piece that is dead while it is not closed.
+
+    A lamp holds a short back by lighting; `lamp_v` and `lamp_a` are its rating, of
+    several side by side the amps together.
     """
 
     id: PartId
     name: Text = ""
-    device: Literal["breaker", "reverser", "detector", "fuse", "switch"]
+    device: Literal["breaker", "reverser", "detector", "fuse", "switch", "lamp"]
     x_mm: Mm
     y_mm: Mm
     feed: Attachment | None = None
@@ -339,6 +342,8 @@ class Inline(
     closed: bool = True
     poles: Literal[1, 2, 4] = 2
     other: Attachment | None = None
+    lamp_v: Annotated[float, Meta(ge=1, le=60)] = 12.8
+    lamp_a: Annotated[float, Meta(ge=0.05, le=50)] = 2.1
 
 
 class Bus(
@@ -619,6 +624,7 @@ PREFIXES: dict[str, str] = {
     "detector": "OD",
     "fuse": "F",
     "switch": "SW",
+    "lamp": "LL",
     "bus": "B",
     "strip": "TS",
     "drop": "D",

@@ -89,10 +89,16 @@ def part_name(layout: Layout, part_id: PartId) -> str:
             return f"{part_id} ({part.name or kind})"
 
 
+def rated_amps(device: Inline) -> float:
+    """Return what a device in the feed is made to carry; a lamp, its own rating. [A]"""
+    return device.lamp_a if device.device == "lamp" else device.rated_a
+
+
 def kind_word(part: Part) -> str:
     """Return what a builder calls that kind of part."""
     if isinstance(part, Inline):
-        return {"detector": "occupancy detector"}.get(part.device, part.device)
+        words = {"detector": "occupancy detector", "lamp": "lamp limiter"}
+        return words.get(part.device, part.device)
     if isinstance(part, Turntable):
         return part.form
     if isinstance(part, Load):

@@ -25,6 +25,7 @@ from core.layout.parts import (
 from core.layout.passing import plugs_in
 from core.layout.queries import bus_length_m, drop_lead_m
 from core.materials.copper import at_temperature
+from core.materials.filament import Filament
 from core.materials.joints import Joint, joint
 from core.materials.pair import loop_inductance_of_bus
 from core.materials.wires import Wire, wire
@@ -155,13 +156,20 @@ class Power:
         self._bench.connect(
             BranchKind.DEVICE,
             (source[0], after),
-            device.series_ohm,
+            device.series_ohm + self._filament_ohm(device),
             of=Stretch(device.id),
             emf_v=device.drop_v,
         )
         out = source[1] if common is None else common
         self._bench.inputs[device.id] = source[0], out
         return after, out
+
+    def _filament_ohm(self, device: Inline) -> float:
+        """Return what a lamp adds with the test train behind it. [Ω]"""
+        if device.device != "lamp":
+            return 0.0
+        filament = Filament(device.lamp_v, device.lamp_a)
+        return filament.ohm_at(self._layout.settings.test_train_a)
 
     # Buses
 

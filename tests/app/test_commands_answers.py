@@ -23,6 +23,7 @@ from core.layout.parts import (
     TrackRun,
 )
 from tests.app.board import BOOSTER, MAIN, board, saved
+from tests.app.panels.test_lamp import lit
 from tests.core.analysis.test_returning import districts
 from tests.samples.wulfenmoor import wulfenmoor_end_fed
 
@@ -482,3 +483,28 @@ def test_nothing_is_told_of_drops_behind_a_short(
 ) -> None:
     assert "Fullest drops" not in told(shorted(), tmp_path, capsys)
     assert read(shorted(), tmp_path, capsys)["carried"] == []
+
+
+# Lamp limiters ----------------------------------------------------------------------
+
+
+def test_a_lamp_is_told_with_its_cost_its_heat_and_who_trips(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # needs.md N33: about 2.2 A and 33 W; 3.32 V at 1 A by 12.8 · (1/2.1)^(1/0.55).
+    out = " ".join(told(lit(), tmp_path, capsys).split())
+    assert "LL1 12.8 V 2.1 A; takes 3.32 V at 1 A" in out
+    assert "nothing trips" in out
+    assert "lit they burn and set fire" in out
+    (row,) = read(lit(), tmp_path, capsys)["lamps"]
+    assert row["held_a"] == pytest.approx(2.2, rel=0.10)
+    assert row["held_w"] == pytest.approx(33.0, rel=0.10)
+    assert row["tripped"] is None
+
+
+def test_a_fast_booster_is_told_to_trip_on_the_cold_lamp(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert ", PB1 trips" in " ".join(told(lit(0.1), tmp_path, capsys).split())
+    (row,) = read(lit(0.1), tmp_path, capsys)["lamps"]
+    assert row["tripped"] == "PB1"

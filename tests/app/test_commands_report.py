@@ -48,6 +48,7 @@ REPORT_KEYS = {
     "guards",
     "districts",
     "conductors",
+    "lamps",
     "carried",
     "measured_rails",
     "boosters",

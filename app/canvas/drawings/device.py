@@ -1,7 +1,7 @@
 """Boosters and in-line devices: boxes with a sign for what they do."""
 
 from dataclasses import replace
-from math import pi, sin
+from math import pi, sin, sqrt
 
 import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF
@@ -49,7 +49,7 @@ class BoosterDrawing(Symbol):
 
 
 class InlineDrawing(Symbol):
-    """A breaker, reverser, detector, fuse or switch, with the pair that feeds it."""
+    """A breaker or other device in the feed, with the pair that feeds it."""
 
     def __init__(self, device: Inline, feed: XY | None) -> None:
         super().__init__(device.x_mm, device.y_mm, symbol_size_mm(device))
@@ -82,7 +82,7 @@ class InlineDrawing(Symbol):
         if self.has_detail(look):
             painter.setPen(look.pen(look.theme.device, 1.5))
             sign = _inner(frame, 0.7, 0.62)
-            painter.drawPath(_SIGNS[device.device](sign, device))
+            painter.drawPath(sign_of(device, sign))
 
     def _paint_feed(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
         if look.is_rough:
@@ -114,9 +114,16 @@ class InlineDrawing(Symbol):
         device = self._device
         name = f"{device.id} {device.name}".strip()
         figures = f"trips at {device.trip_a:g} A" if device.trip_a else ""
+        if device.device == "lamp":
+            figures = f"{device.lamp_v:g} V {device.lamp_a:g} A"
         if device.other is not None:
             figures = f"{device.poles} poles, off: from {device.other.part}"
         return self.words(look, name, figures)
+
+
+def sign_of(device: Inline, area: QRectF) -> QPainterPath:
+    """Return what is drawn in the box of a device, in an area."""
+    return _SIGNS[device.device](area, device)
 
 
 def _inner(frame: QRectF, across: float, up: float) -> QRectF:
@@ -175,6 +182,22 @@ def _detector(area: QRectF, device: Inline) -> QPainterPath:  # noqa: ARG001
     return path
 
 
+def _lamp(area: QRectF, device: Inline) -> QPainterPath:  # noqa: ARG001
+    """Return a ring with a cross in it, as a lamp is drawn in circuits."""
+    path = QPainterPath()
+    centre, radius = area.center(), 0.5 * area.height()
+    path.moveTo(area.left(), centre.y())
+    path.lineTo(centre.x() - radius, centre.y())
+    path.addEllipse(centre, radius, radius)
+    slant = radius * sqrt(0.5)
+    for up in (-slant, slant):
+        path.moveTo(centre.x() - slant, centre.y() - up)
+        path.lineTo(centre.x() + slant, centre.y() + up)
+    path.moveTo(centre.x() + radius, centre.y())
+    path.lineTo(area.right(), centre.y())
+    return path
+
+
 def _reverser(area: QRectF, device: Inline) -> QPainterPath:  # noqa: ARG001
     """Return two wires that change places."""
     path = QPainterPath()
@@ -197,4 +220,5 @@ _SIGNS = {
     "fuse": _fuse,
     "detector": _detector,
     "reverser": _reverser,
+    "lamp": _lamp,
 }

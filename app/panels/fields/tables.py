@@ -1,5 +1,6 @@
 """Which fields each kind of part has, in the order a builder asks for them."""
 
+import dataclasses
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
@@ -28,6 +29,7 @@ from app.panels.fields.pickers import (
 )
 from app.tools.steps import Step, chain
 from core.layout.change import Change
+from core.layout.edits.add import NEVER_TRIP
 from core.layout.edits.attach import connect
 from core.layout.edits.mirror import flip_hand, flip_opening
 from core.layout.edits.opening import set_contact
@@ -71,6 +73,14 @@ FILLING = one_of(
 SENSING = one_of(("average", "Average"), ("peak", "Peak"), ("rms", "True rms"))
 
 
+def _is_lamp(part: Inline) -> bool:
+    return part.device == "lamp"
+
+
+def _is_no_lamp(part: Inline) -> bool:
+    return part.device != "lamp"
+
+
 def _filling(part: Gap) -> str:
     if part.bridged:
         return "metal"
@@ -90,7 +100,7 @@ def _set_place(layout: Layout, ids: frozenset[PartId], value: Any) -> Change:
 
 def _set_device(layout: Layout, ids: frozenset[PartId], value: Any) -> Change:
     fields: dict[str, Any] = {"device": value}
-    if value in ("detector", "switch"):
+    if value in NEVER_TRIP:
         fields["trip_a"] = None
     return set_fields(layout, ids, **fields)
 
@@ -406,13 +416,36 @@ FIELDS: Mapping[type[Part], tuple[Field, ...]] = {
                 ("detector", "Occupancy detector"),
                 ("fuse", "Fuse"),
                 ("switch", "Switch"),
+                ("lamp", "Lamp limiter"),
             ),
             build=_set_device,
         ),
-        RATED,
-        Field(TRIP.name, TRIP.label, AMPS.or_blank(), tip=TRIP.tip, blank="Never"),
-        TRIP_TIME,
-        SENSED,
+        Field(
+            "lamp_v",
+            "Lamp rated",
+            VOLTS,
+            shown=_is_lamp,
+            tip="The volts on the lamp, such as 12.8 V on a car's.",
+        ),
+        Field(
+            "lamp_a",
+            "Lamp draws",
+            AMPS,
+            shown=_is_lamp,
+            tip="At its rated volts: its watts over its volts. Of several side by side "
+            "the amps together.",
+        ),
+        dataclasses.replace(RATED, shown=_is_no_lamp),
+        Field(
+            TRIP.name,
+            TRIP.label,
+            AMPS.or_blank(),
+            tip=TRIP.tip,
+            blank="Never",
+            shown=_is_no_lamp,
+        ),
+        dataclasses.replace(TRIP_TIME, shown=_is_no_lamp),
+        dataclasses.replace(SENSED, shown=_is_no_lamp),
         Field("series_ohm", "Resistance", OHMS),
         Field("drop_v", "Fixed loss", VOLTS, tip="Diodes of a detector: about 1.4 V."),
         Field(

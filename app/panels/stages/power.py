@@ -15,7 +15,7 @@ from app.session.session import Session
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Booster, Bus, Inline, Strip
-from core.layout.queries import bus_length_m, kind_word, ways_by_strip
+from core.layout.queries import bus_length_m, kind_word, rated_amps, ways_by_strip
 from core.units.figures import show_amps
 from core.units.length import show_length
 from core.units.si import Metre
@@ -96,7 +96,9 @@ def _boosters(layout: Layout, result: Result | None) -> list[Entry]:
 def _devices(layout: Layout, result: Result | None) -> list[Entry]:
     duties = {d.part: d.amps_a for d in result.study.devices} if result else {}
     return [
-        _duty(d.id, f"{d.name or d.id} ({kind_word(d)})", duties.get(d.id), d.rated_a)
+        _duty(
+            d.id, f"{d.name or d.id} ({kind_word(d)})", duties.get(d.id), rated_amps(d)
+        )
         for d in layout.of_kind(Inline)
     ]
 

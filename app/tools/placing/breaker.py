@@ -11,7 +11,7 @@ from app.tools.state import State
 from app.tools.wiring.attach import attachment_at
 from core.errors import EditError
 from core.layout.change import Change
-from core.layout.edits.add import add_inline
+from core.layout.edits.add import Device, add_inline
 from core.layout.edits.cut_in import cut_in
 from core.layout.layout import Layout
 from core.layout.parts import Attachment, Booster, Inline, Point, ToBus, ToPort
@@ -25,7 +25,7 @@ class Hovering(State):
 
     hint = (
         "Click on a bus to put the breaker into it, or beside a booster to feed it. "
-        "Drag from it to what feeds it."
+        "Drag from it to what feeds it. Shift: a lamp limiter."
     )
     is_idle = True
 
@@ -69,7 +69,7 @@ class Pressing(State):
     def move(self, at: Pointer) -> State:
         """Pull its feed once it is dragged."""
         if at.is_dragged_from(self._pressed):
-            return Feeding(self.desk, point_of(self._pressed)).move(at)
+            return Feeding(self.desk, self._pressed).move(at)
         return self
 
     def release(self, at: Pointer) -> State:  # noqa: ARG002
@@ -83,9 +83,9 @@ class Feeding(State):
     hint = "Let go on the booster, bus or strip that feeds it. Esc: leave it."
     holds_button = True
 
-    def __init__(self, desk: Desk, place: Point) -> None:
+    def __init__(self, desk: Desk, pressed: Pointer) -> None:
         super().__init__(desk)
-        self._place = place
+        self._place, self._kind = point_of(pressed), _kind(pressed)
 
     @property
     def wish(self) -> Wish:
@@ -99,7 +99,7 @@ class Feeding(State):
     def move(self, at: Pointer) -> State:
         """Show it, and its feed."""
         feed = attachment_at(at)
-        device = add_inline(self.desk.layout, "breaker", self._place, feed=feed)
+        device = add_inline(self.desk.layout, self._kind, self._place, feed=feed)
         marks: list[Mark] = [Ghost(device)]
         if feed is None:
             here = (self._place.x_mm, self._place.y_mm)
@@ -110,16 +110,20 @@ class Feeding(State):
     def release(self, at: Pointer) -> State:
         """Place it; let go on nothing, it stands without a feed."""
         feed = attachment_at(at)
-        device = add_inline(self.desk.layout, "breaker", self._place, feed=feed)
+        device = add_inline(self.desk.layout, self._kind, self._place, feed=feed)
         return _place(self, device)
 
 
 def _breaker(layout: Layout, at: Pointer) -> Change:
     """Return what a click does: on a bus it is cut in, elsewhere it stands beside."""
     if isinstance(at.snap.on, ToBus):
-        return cut_in(layout, "breaker", at.snap.on)
+        return cut_in(layout, _kind(at), at.snap.on)
     place = point_of(at)
-    return add_inline(layout, "breaker", place, feed=_nearest_booster(layout, place))
+    return add_inline(layout, _kind(at), place, feed=_nearest_booster(layout, place))
+
+
+def _kind(at: Pointer) -> Device:
+    return "lamp" if at.held.shift else "breaker"
 
 
 def _nearest_booster(layout: Layout, place: Point) -> Attachment | None:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from core.analysis.breakdown import loss_word
 from core.analysis.study import Loss, Study
 from core.checks.finding import Finding, Severity
 from core.checks.giving import but_beyond
@@ -65,7 +66,7 @@ def _finding(study: Study, spot: Spot, *, explain: bool) -> Finding:
 
 def _sum(source: float, volts: float, losses: tuple[Loss, ...]) -> str:
     lost = f"{show_volts(source)} − {show_volts(volts)} = {show_volts(source - volts)}"
-    told = [f"{loss.kind} {show_volts(loss.volts_v)}" for loss in losses]
+    told = [f"{loss_word(loss)} {show_volts(loss.volts_v)}" for loss in losses]
     return f"{lost} ({', '.join(told)})" if told else lost
 
 

@@ -75,7 +75,7 @@ def live_contacts(study: Study) -> Iterator[LiveContact]:
         by = study.clearing[point.segment]
         if by is None or not sound[point.segment]:
             continue
-        amps = study.scan.short_at(point.segment, point.t)
+        amps = study.plain_short_at(point.segment, point.t)
         amps = amps if by.limit_a is None else min(amps, by.limit_a)
         yield LiveContact(part, on, by, amps)
 

@@ -88,7 +88,7 @@ def _finding(study: Study, spot: Spot, margin: float, *, explain: bool) -> Findi
         limit, severity = limits.short_least, Severity.FAULT
     by, trip = spot.by.part, spot.by.trip_a
     does, verdicts = _TURNS if _turns(study, by) else _TRIPS
-    plain = study.scan.short_at(spot.segment, spot.t)
+    plain = study.plain_short_at(spot.segment, spot.t)
     alone = _plain_margin(study, spot)
     sharing = ""
     if spot.sharers:

@@ -35,9 +35,13 @@ from core.layout.parts import (
     Strip,
     TrackRun,
 )
+from core.layout.queries import kind_word
 
 P = TypeVar("P", bound=Part)
-Device = Literal["breaker", "reverser", "detector", "fuse", "switch"]
+Device = Literal["breaker", "reverser", "detector", "fuse", "switch", "lamp"]
+
+NEVER_TRIP = ("detector", "switch", "lamp")
+"""In-line devices that do not trip."""
 
 LEAST_M = 0.001
 """Shorter buses and joists are slips of the hand. [m]"""
@@ -170,10 +174,10 @@ def add_inline(
         x_mm=at.x_mm,
         y_mm=at.y_mm,
         feed=feed,
-        trip_a=None if device in ("detector", "switch") else 4.0,
+        trip_a=None if device in NEVER_TRIP else 4.0,
     )
     draft.put(part)
-    return draft.change(f"Add {device} {part.id}")
+    return draft.change(f"Add {kind_word(part)} {part.id}")
 
 
 def add_strip(layout: Layout, at: Point, *, ways: int = 12) -> Change:

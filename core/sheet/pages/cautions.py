@@ -9,7 +9,7 @@ Sources
 .. [2] Common practice of builders, no source.
 """
 
-from core.layout.parts import Booster
+from core.layout.parts import Booster, Inline
 from core.sheet.brief import Brief
 from core.sheet.frame import Flow, Leaf
 from core.sheet.table import Column, Row, lay_table
@@ -117,10 +117,31 @@ def caution_leaves(brief: Brief) -> tuple[Leaf, ...]:
         Column("Do", 10.0, bold=True, grow=1.0),
         Column("Because", 10.0, grow=1.0),
     )
-    listed = (*_CAUTIONS, _common(brief))
+    listed = (*_CAUTIONS, *_lamps(brief), _common(brief))
     rows = (Row((str(n), do, why)) for n, (do, why) in enumerate(listed, start=1))
     lay_table(flow, columns, rows)
     return flow.leaves()
+
+
+def _lamps(brief: Brief) -> tuple[tuple[str, str], ...]:
+    """Return the caution on lamps in the feed, where there are some."""
+    devices = brief.layout.of_kind(Inline)
+    names = ", ".join(d.id for d in devices if d.device == "lamp")
+    if not names:
+        return ()
+    return (
+        (
+            (
+                f"Lamp limiters ({names}): in the open, in holders for their watts, a "
+                "hand's width clear of wood, scenery, foam and wires. Do not touch "
+                "them lit."
+            ),
+            (
+                "On a short one lights at full power for as long as nobody looks: its "
+                "glass burns fingers, and scorches and ignites what touches it."
+            ),
+        ),
+    )
 
 
 def _common(brief: Brief) -> tuple[str, str]:

@@ -108,6 +108,27 @@ def test_a_breaker_far_from_any_booster_has_no_feed() -> None:
     assert breaker.feed is None
 
 
+def test_with_shift_a_breaker_is_a_lamp_limiter() -> None:
+    booster = Booster(id=PartId("PB1"), x_mm=0.0, y_mm=0.0)
+    g = Gestures("breaker", booster).holding(shift=True).click(300, 0)
+    (lamp,) = g.layout.of_kind(Inline)
+    assert (lamp.id, lamp.device, lamp.trip_a) == ("LL1", "lamp", None)
+    assert lamp.feed == ToPort(part=PartId("PB1"), port="out")
+
+
+def test_with_shift_a_lamp_goes_into_a_bus_or_is_dragged_to_its_feed() -> None:
+    bus = Bus(id=PartId("B1"), points=(Point(x_mm=0, y_mm=0), Point(x_mm=2000, y_mm=0)))
+    into = Gestures("breaker", bus).holding(shift=True).click(800, 3)
+    assert [d.device for d in into.layout.of_kind(Inline)] == ["lamp"]
+    assert len(list(into.layout.of_kind(Bus))) == 2
+    g = Gestures("breaker", bus).holding(shift=True)
+    g.drag((500, 400), (500, 200), (502, 3))
+    (lamp,) = g.layout.of_kind(Inline)
+    assert lamp.device == "lamp"
+    assert lamp.feed == ToBus(part=PartId("B1"), position_m=0.5)
+    assert len(g.desk.changes) == 1
+
+
 def test_a_drag_from_a_breaker_says_what_feeds_it() -> None:
     bus = Bus(id=PartId("B1"), points=(Point(x_mm=0, y_mm=0), Point(x_mm=2000, y_mm=0)))
     g = Gestures("breaker", bus).drag((500, 400), (500, 200), (502, 3))

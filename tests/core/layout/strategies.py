@@ -13,6 +13,7 @@ from hypothesis.strategies import DrawFn, SearchStrategy
 from msgspec.structs import replace
 
 from core.layout.change import Change
+from core.layout.edits.add import Device
 from core.layout.edits.turn import add_turntable
 from core.layout.geometry import Pose, bus_path, run_path
 from core.layout.ids import PartId
@@ -59,12 +60,13 @@ from core.materials.wires import WIRES
 
 SIDES: tuple[Side, ...] = ("left", "right")
 RAILS_CUT: tuple[Literal["left", "right", "both"], ...] = ("left", "right", "both")
-DEVICES: tuple[Literal["breaker", "reverser", "detector", "fuse", "switch"], ...] = (
+DEVICES: tuple[Device, ...] = (
     "breaker",
     "reverser",
     "detector",
     "fuse",
     "switch",
+    "lamp",
 )
 WIRE_IDS = st.sampled_from(sorted(WIRES))
 RAIL_IDS = st.sampled_from(sorted(RAILS))
@@ -354,7 +356,10 @@ class _Drawing:
                     x_mm=at.x_mm,
                     y_mm=at.y_mm,
                     feed=self._attachment(),
-                    trip_a=None if device == "detector" else 3.0,
+                    trip_a=None if device in ("detector", "lamp") else 3.0,
+                    lamp_v=self._draw(st.floats(6.0, 24.0))
+                    if device == "lamp"
+                    else 12.8,
                     closed=self._flag(),
                     poles=self._draw(st.sampled_from([1, 2, 2, 4])),
                     other=self._attachment() if device == "switch" else None,

@@ -11,7 +11,7 @@ from core.sheet.pages.drops import measured_from
 from core.sheet.schedules.proving.coins import WEAKEST, CoinRow, coin_rows
 from core.sheet.schedules.proving.spots import board_bands
 from core.sheet.table import Column, Row, lay_table
-from core.units.figures import show_amps, show_seconds
+from core.units.figures import show_amps, show_seconds, show_watts
 
 TITLE = "Coin test"
 
@@ -28,6 +28,10 @@ _WHAT = (
 )
 _NEVER = "Not expected to trip: mend the plan before you try a coin here."
 _HARDLY = "Little to spare: it may be slow, or fail with one joint worn."
+_HELD = (
+    "{lamp} should light and hold the current at {amps}, with {watts} in the lamp: it "
+    "gets hot enough to burn. Take the coin off at once."
+)
 _SIZE = 12.0
 
 
@@ -95,7 +99,9 @@ def _row(brief: Brief, row: CoinRow, band: str) -> Row:
     trips, within = "nothing", "–"
     if device is not None and row.trips:
         trips = f"{device.part} at {show_amps(device.trip_a)}"
-        within = show_seconds(max(row.opened[-1][1], device.trip_s))
+        within = show_seconds(max([s for _, s in row.opened] + [device.trip_s]))
+    elif row.held is not None:
+        trips = f"nothing: {row.held.lamp} lights"
     elif device is not None:
         trips = f"not {device.part} at {show_amps(device.trip_a)}"
     cells = (
@@ -119,6 +125,9 @@ def _times(margin: float) -> str:
 
 
 def _note(brief: Brief, row: CoinRow) -> str:
+    if row.held is not None and row.held.first is None:
+        amps, watts = show_amps(row.held.amps_a), show_watts(row.held.watts_w)
+        return _HELD.format(lamp=row.held.lamp, amps=amps, watts=watts)
     limits = brief.settings.limits
     said = [_NEVER] if not row.trips else []
     if row.trips and row.margin < limits.short_least:

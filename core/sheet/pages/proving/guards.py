@@ -3,6 +3,7 @@
 from math import isinf
 
 from core.analysis.districts import District, find_districts
+from core.analysis.limiters import Limiter, find_limiters
 from core.analysis.returning import Return, Together, plan_together, returns
 from core.checks.guards import GuardRow, first_words, guard_rows
 from core.checks.words import chain_words, left_words, list_names
@@ -11,7 +12,7 @@ from core.layout.queries import kind_word, part_name
 from core.sheet.brief import Brief
 from core.sheet.frame import Flow, Leaf
 from core.sheet.table import Column, Row, lay_table
-from core.units.figures import show_amps, show_seconds
+from core.units.figures import show_amps, show_seconds, show_volts, show_watts
 
 TITLE = "Protection"
 
@@ -29,6 +30,14 @@ _BACK = (
     "a device sees that as a short. More engines than “restart at most” keep it "
     "tripping. Bring districts back in this order; “then gives” is what the booster "
     "gives at most at that moment."
+)
+_LAMPS = (
+    "A lamp in the feed lights on a short and lets little through, so that the rest "
+    "of the layout stays on; nothing trips. It costs volts in running, and lit it is "
+    "hot enough to burn and to set fire: in the open, upright, in a holder for its "
+    "watts, clear of wood, scenery, foam and wires. A lamp that glows is a short: "
+    "find it. A booster that is faster than the lamp, about a quarter of a second, "
+    "trips on what it draws cold."
 )
 _SIZE = 12.5
 
@@ -54,6 +63,7 @@ def guard_leaves(brief: Brief) -> tuple[Leaf, ...]:
     )
     lay_table(flow, columns, (_guard_row(brief, row) for row in rows))
     _set_districts(brief, flow)
+    _set_lamps(brief, flow)
     _set_restart(brief, flow)
     return flow.leaves()
 
@@ -116,6 +126,52 @@ def _district_row(brief: Brief, district: District) -> Row:
         brief.length(district.length_m),
         show_amps(district.amps_a),
         left,
+    )
+    return Row(cells)
+
+
+def _set_lamps(brief: Brief, flow: Flow) -> None:
+    """Put what lamp limiters take in running and in a short, where there are some."""
+    found = find_limiters(brief.study)
+    if not found:
+        return
+    flow.heading("Lamp limiters", 13.0, keep=45.0)
+    flow.text(_LAMPS, 10.0)
+    flow.space(1.5)
+    columns = (
+        Column("Lamp", _SIZE, bold=True, grow=1.0),
+        Column("rated", _SIZE),
+        Column("takes with the train", _SIZE),
+        Column("takes at 1 A", _SIZE),
+        Column("drawn cold", _SIZE),
+        Column("holds a short at", _SIZE, bold=True),
+        Column("in the lamp", _SIZE, bold=True),
+        Column("trips all the same", _SIZE),
+        Column("clear of wood", align="tick"),
+        Column("tried", align="tick"),
+    )
+    lay_table(flow, columns, (_lamp_row(brief, lamp) for lamp in found))
+
+
+def _lamp_row(brief: Brief, lamp: Limiter) -> Row:
+    held = lamp.held
+    shorted = ("–", "▲ nothing", "–", "–")
+    if held is not None:
+        first = held.first
+        shorted = (
+            show_amps(held.surge_a),
+            show_amps(held.amps_a),
+            show_watts(held.watts_w),
+            "nothing" if first is None else f"▲ {first.part}",
+        )
+    cells = (
+        part_name(brief.layout, lamp.part),
+        f"{lamp.rated_v:g} V {lamp.rated_a:g} A",
+        f"{show_volts(lamp.loss_v)} at {show_amps(lamp.train_a)}",
+        show_volts(lamp.loss_1a_v),
+        *shorted,
+        "□",
+        "□",
     )
     return Row(cells)
 

@@ -13,6 +13,7 @@ from math import ceil, inf
 import numpy as np
 
 from core.analysis.breakdown import Point
+from core.analysis.holding import Held, hold_short
 from core.analysis.ordering import Ints
 from core.analysis.probe import races_to_trip
 from core.analysis.shares import WHOLE
@@ -64,6 +65,9 @@ class CoinRow:
         What opens one after the other, and how long after the short began. [s]
     rank : int
         1 for the weakest place of all, 0 for all but the weakest.
+    held : Held or None
+        How a lamp holds the short, where one does; `margin` is then that of the
+        device that its cold current trips, infinite where none does.
     """
 
     spot: Spot
@@ -75,6 +79,7 @@ class CoinRow:
     rank: int = 0
     whole_a: float | None = None
     opened: tuple[tuple[PartId, float], ...] = ()
+    held: Held | None = None
 
 
 def coin_rows(study: Study) -> tuple[CoinRow, ...]:
@@ -146,6 +151,10 @@ def _rows(study: Study, segments: Ints, t: Floats) -> list[CoinRow]:
         point = Point(int(segments[i]), float(t[i]))
         place = place_in(study.circuit, point.segment, point.t)
         spot = spots.spot(place.run, place.position_m)
+        held = hold_short(study, point, float(shorts.rms_ones[i]), race)
+        if held is not None:
+            found.append(_held_row(study, spot, held))
+            continue
         if trips.by[i] < 0:
             mean = float(shorts.sensed("average")[i])
             found.append(CoinRow(spot, None, mean, 0.0, trips=False))
@@ -158,8 +167,8 @@ def _rows(study: Study, segments: Ints, t: Floats) -> list[CoinRow]:
             device = next(g for g in study.guards if g.part == opened[0].part)
             amps = min(opened[0].sensed_a, device.limit_a or inf)
         whole = float(shorts.sensed(device.sensing)[i])
-        plain = study.scan.short_at(point.segment, point.t)
-        held = limit_of(float(shorts.rms_ones[i]), plain) == "inductance"
+        plain = study.plain_short_at(point.segment, point.t)
+        coil = limit_of(float(shorts.rms_ones[i]), plain) == "inductance"
         found.append(
             CoinRow(
                 spot,
@@ -167,12 +176,22 @@ def _rows(study: Study, segments: Ints, t: Floats) -> list[CoinRow]:
                 amps,
                 margin,
                 trips=cleared,
-                plain_a=plain if held else None,
+                plain_a=plain if coil else None,
                 whole_a=whole if _is_part(race, device.part, whole) else None,
                 opened=tuple((r.part, r.opens_s or 0.0) for r in opened),
             )
         )
     return found
+
+
+def _held_row(study: Study, spot: Spot, held: Held) -> CoinRow:
+    """Return a row where a lamp lights, and perhaps something trips before."""
+    first = held.first
+    if first is None:
+        return CoinRow(spot, None, held.amps_a, inf, trips=False, held=held)
+    device = next(guard for guard in study.guards if guard.part == first.part)
+    margin = first.sensed_a / first.trip_a
+    return CoinRow(spot, device, first.sensed_a, margin, trips=True, held=held)
 
 
 def _is_part(race: tuple[Racer, ...], part: PartId, whole_a: float) -> bool:
@@ -183,7 +202,8 @@ def _is_part(race: tuple[Racer, ...], part: PartId, whole_a: float) -> bool:
 
 def _ranked(rows: list[CoinRow]) -> tuple[CoinRow, ...]:
     """Return rows as one walks, the weakest numbered."""
-    weak = sorted(rows, key=lambda r: (r.margin, r.spot.turn))[:WEAKEST]
+    need = [row for row in rows if row.held is None]
+    weak = sorted(need, key=lambda r: (r.margin, r.spot.turn))[:WEAKEST]
     rank = {row.spot.turn: i for i, row in enumerate(weak, start=1)}
     walk = sorted(rows, key=lambda r: r.spot.turn)
     return tuple(replace(row, rank=rank.get(row.spot.turn, 0)) for row in walk)

@@ -19,7 +19,7 @@ from core.analysis.study import Study, place_in
 from core.layout.ids import PartId
 from core.layout.layout import Layout
 from core.layout.parts import Booster, Drop, Inline, Load, OnRun, TrackRun
-from core.layout.queries import drops_on
+from core.layout.queries import drops_on, rated_amps
 from core.sheet.schedules.proving.spots import Spot, Spots
 
 LOADS_OHM = (15.0, 22.0, 33.0, 47.0, 68.0, 100.0, 150.0, 220.0)
@@ -137,7 +137,8 @@ def _ratings(layout: Layout) -> Iterable[float]:
     for booster in layout.of_kind(Booster):
         yield min(booster.rated_a, booster.trip_a)
     for device in layout.of_kind(Inline):
-        yield min(device.rated_a, device.trip_a or device.rated_a)
+        rated = rated_amps(device)
+        yield min(rated, device.trip_a or rated)
 
 
 def _places(study: Study) -> Iterable[tuple[OnRun, PartId | None]]:

@@ -238,3 +238,32 @@ def test_a_crossed_drop_leaves_no_figures_to_print() -> None:
     wrong = layout.need(PartId("D4"), Drop)
     turned = replace(wrong, a_rail="left")
     assert coin_leaves(brief_of(Layout({**layout.parts, wrong.id: turned}))) == ()
+
+
+# Lamps ------------------------------------------------------------------------
+
+
+def lit(trip_s: float) -> Layout:
+    """Return the shelf behind a lamp of 12.8 V and 2.1 A in the breaker's place."""
+    lamp = replace(BREAKER, device="lamp", trip_a=None)
+    parts = {**shelf(replace(BOOSTER, trip_s=trip_s)).parts, lamp.id: lamp}
+    return Layout(parts)
+
+
+def test_behind_a_lamp_a_coin_lights_it_and_trips_nothing() -> None:
+    rows = coin_rows(study_layout(lit(0.5)))
+    assert rows
+    assert {row.trips for row in rows} == {False}
+    # needs.md N33: held near 2.2 A.
+    assert all(row.sensed_a == pytest.approx(2.2, rel=0.10) for row in rows)
+    assert {row.rank for row in rows} == {0}
+    words = " ".join(said(lit(0.5)))
+    assert "CB1 lights" in words
+    assert "Take the coin off at once" in words
+    assert "mend the plan" not in words
+
+
+def test_a_booster_faster_than_the_lamp_is_expected_to_trip() -> None:
+    rows = coin_rows(study_layout(lit(0.1)))
+    assert {row.device.part for row in rows if row.device} == {"PB1"}
+    assert {row.trips for row in rows} == {True}

@@ -252,3 +252,33 @@ def printed(layout: Layout) -> str:
     return " ".join(
         t for leaf in guard_leaves(brief_of(layout)) for t in texts(leaf.marks)
     )
+
+
+# Lamps ------------------------------------------------------------------------
+
+
+def lit(trip_s: float) -> Layout:
+    """Return a shelf whose one drop hangs behind a lamp of 12.8 V and 2.1 A."""
+    lamp = breaker(1, device="lamp", trip_a=None)
+    feed = drop(1, 0.1, to=ToPort(part=lamp.id), lead_m=0.5)
+    return layout_of(shelf_run(), replace(BOOSTER, trip_s=trip_s), lamp, feed)
+
+
+def test_lamps_have_a_table_with_what_they_take_and_hold() -> None:
+    words = said(lit(0.5))
+    start = words.index("12.8 V 2.1 A")
+    # 12.8 · (1/2.1)^(1/0.55) = 3.32 V at 1 A; near 2.2 A and 33 W (needs.md N33).
+    assert words[start + 1 : start + 3] == ["3.32 V at 1.00 A", "3.32 V"]
+    amps, watts = words[start + 4 : start + 6]
+    assert float(amps.split()[0]) == pytest.approx(2.2, rel=0.10)
+    assert float(watts.split()[0]) == pytest.approx(33.0, rel=0.10)
+    assert words[start + 6] == "nothing"
+    assert "hot enough to burn" in " ".join(words)
+
+
+def test_a_booster_that_trips_on_the_cold_lamp_is_marked() -> None:
+    assert "▲ PB1" in said(lit(0.1))
+
+
+def test_without_lamps_there_is_no_table_of_them() -> None:
+    assert "Lamp limiters" not in " ".join(said(layout_of(shelf_run(), BOOSTER)))
