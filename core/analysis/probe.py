@@ -128,7 +128,7 @@ def probe_place(study: Study, place: OnRun) -> Probe:
         race=race,
         limited_by=limit_of(float(shorts.sensed("rms")[0]), plain),
         helps="" if held else find_remedy(study, point, response).words,
-        lazy_w=lazy_watts(driven, met, by.trip_a)
+        lazy_w=lazy_watts(driven, met, float(study.least_to_trip(*where)[0]))
         if by
         else lazy_beside(study.lamps[point.segment], driven, met),
         notch_s=notch(study, point, response, source),

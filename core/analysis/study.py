@@ -493,6 +493,15 @@ class Study:
         found = self.tripping.sharers(segment) if self.tripping is not None else ()
         return tuple(self.guards[i].part for i in found)
 
+    def least_to_trip(self, segments: Ints, t: Floats) -> Floats:
+        """Return the least draw at places at which any device trips. [A]
+
+        By resistance alone; infinite where nothing trips.
+        """
+        if self.tripping is None:
+            return np.full(len(t), np.inf)
+        return self.tripping.least_amps(segments, t)
+
     def trips_at(
         self, segments: Ints, t: Floats, *, limits: bool = True, plain: bool = False
     ) -> Trips:

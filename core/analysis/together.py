@@ -66,7 +66,7 @@ def flow_together(study: Study) -> dict[PartId, Together]:
     if not asked:
         return found
     shares = _shares(study, [own for _, own in districts], [edge for edge, _ in asked])
-    chains = [trip_chain(study.layout, study.feeds, g.part) for g, _ in districts]
+    chains = [_chain(study, guard) for guard, _ in districts]
     for row, (_, duty) in zip(shares, asked, strict=True):
         assert duty.by is not None, "asked only of what is protected"
         known = found.get(duty.part)
@@ -84,6 +84,12 @@ def _districts(study: Study) -> list[tuple[Clearing, list[int]]]:
         if by is not None:
             found.setdefault(by.part, (by, []))[1].append(i)
     return list(found.values())
+
+
+def _chain(study: Study, guard: Clearing) -> tuple[Clearing, ...]:
+    """Return what bounds the current of a district: a lamp holds it, others trip."""
+    above = trip_chain(study.layout, study.feeds, guard.part)
+    return (guard, *above) if guard.holds else above
 
 
 def _unguarded(study: Study, edges: Ints) -> list[tuple[int, WireDuty]]:

@@ -161,6 +161,22 @@ class Tripping:
         known = (by >= 0) & self._shares.scan.fed[segments]
         return Trips(np.where(known, margin, np.nan), by)
 
+    def least_amps(self, segments: Ints, t: Floats) -> Floats:
+        """Return the least draw at which any device trips, by resistance alone. [A]
+
+        Where several feed a place each senses its part: it takes more than the trip
+        current of one. Infinite where nothing trips.
+        """
+        found = np.full(len(t), np.inf)
+        for group in self._begin(segments):
+            own = group.places
+            state = self._shares.at(segments[own], t[own], group.opened, plain=True)
+            for device in group.devices.tolist():
+                share = np.maximum(self._share(state, device), ROUND)
+                amps = self._guards[device].trip_a / share
+                found[own] = np.minimum(found[own], amps)
+        return found
+
     def follow(self, segments: Ints, t: Floats) -> list[tuple[Stage, ...]]:
         """Return what happens on shorts at fractions t of segments, for each place."""
         found: list[list[Stage]] = [[] for _ in t]

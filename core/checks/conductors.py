@@ -18,6 +18,7 @@ from typing import Literal
 
 from core.analysis.sound import sound_segments
 from core.analysis.study import Clearing, Study, place_in
+from core.analysis.together import flow_together
 from core.checks.bearing import MOST_CONTACT_W
 from core.checks.faults import fault_amps, pushed
 from core.checks.naming import JointNames
@@ -84,6 +85,9 @@ class Conductor:
         Area of a wire; 0 for all else. [mm²]
     ohm : float
         Of a joint; 0 for all else. [Ω]
+    together_a : float
+        What several devices let come back by it together; 0 where `by` alone bounds
+        what flows. [A]
     """
 
     kind: Kind
@@ -96,6 +100,12 @@ class Conductor:
     short_a: float | None
     copper_mm2: float = 0.0
     ohm: float = 0.0
+    together_a: float = 0.0
+
+    @property
+    def lets_a(self) -> float:
+        """What may flow through it for good. [A]"""
+        return max(self.by.trip_a, self.together_a)
 
     @property
     def passed(self) -> float | None:
@@ -110,12 +120,12 @@ class Conductor:
     @property
     def share(self) -> float:
         """The worse of both over what it stands: at most 1 is right. [1]"""
-        return max(self.by.trip_a / self.amps_a, (self.passed or 0.0) / self.squared)
+        return max(self.lets_a / self.amps_a, (self.passed or 0.0) / self.squared)
 
     @property
     def verdict(self) -> Verdict:
         """Whether it stands what its device lets through."""
-        if self.by.trip_a > self.amps_a * (1.0 + 1e-9):
+        if self.lets_a > self.amps_a * (1.0 + 1e-9):
             return "too thin" if self.kind in WIRES else "gets hot"
         if (self.passed or 0.0) > self.squared * (1.0 + 1e-9):
             return "overheats"
@@ -135,6 +145,7 @@ def conductors(study: Study) -> Iterator[Conductor]:
 
 def _wires(study: Study, faults: dict[PartId, float]) -> Iterator[Conductor]:
     strips = _fed_strips(study.layout)
+    together = flow_together(study)
     for duty in study.wires:
         if duty.by is None:
             continue
@@ -152,6 +163,7 @@ def _wires(study: Study, faults: dict[PartId, float]) -> Iterator[Conductor]:
             duty.by,
             faults.get(part.id),
             copper_mm2=spool.area_mm2,
+            together_a=together[part.id].amps_a if part.id in together else 0.0,
         )
 
 

@@ -86,7 +86,9 @@ def _through(
         for point, response in zip(some, unit_responses(study, some), strict=True):
             for part in wanting[point]:
                 share = float(np.abs(response.amps[edges[part]]).max())
-                amps = share * _short_at(study, point, by[part])
+                whole = _short_at(study, point, by[part])
+                # What is under the trip of the device may flow anyhow, for good.
+                amps = max(share * whole, min(whole, by[part].trip_a))
                 found[part] = max(found.get(part, 0.0), amps)
     return found
 

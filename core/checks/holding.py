@@ -77,8 +77,15 @@ def _by_share(row: HoldRow) -> float:
 
 
 def _weakest(own: list[Conductor]) -> Conductor:
-    """Return what stands least, and of these what the strongest short runs through."""
-    return max(own, key=lambda c: (-c.amps_a, -1.0 if c.short_a is None else c.short_a))
+    """Return what stands least; of these what lets most flow, or has most in a short."""
+    return max(
+        own,
+        key=lambda c: (
+            -c.amps_a,
+            c.together_a,
+            -1.0 if c.short_a is None else c.short_a,
+        ),
+    )
 
 
 def _count(own: list[Conductor]) -> int:
@@ -98,7 +105,9 @@ def verdict_words(own: Conductor, *, in_full: bool = False) -> str:
 
     `in_full` says how the I²·t come about, where no table beside it does.
     """
-    trip, stands = show_amps(own.by.trip_a), show_amps(own.amps_a)
+    trip, stands = show_amps(own.lets_a), show_amps(own.amps_a)
+    if own.lets_a > own.by.trip_a:
+        trip += " together"
     if own.verdict == "overheats":
         return f"▲ overheats in a short: {_short_sum(own, '>', in_full=in_full)}"
     if own.verdict == "gets hot" and own.ohm:

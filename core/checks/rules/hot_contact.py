@@ -29,9 +29,10 @@ def check(study: Study) -> Iterator[Finding]:
         return
     scan = study.scan
     t = np.zeros(len(scan.fed))
+    least = study.least_to_trip(np.arange(len(t)), t).tolist()
     watts = np.array(
         [
-            lazy_watts(scan.driven_at(i, 0.0), scan.short_loop_at(i, 0.0), by.trip_a)
+            lazy_watts(scan.driven_at(i, 0.0), scan.short_loop_at(i, 0.0), least[i])
             if scan.fed[i]
             and (by := study.clearing[i]) is not None
             and by.trip_a <= MOST_TRIP_A
@@ -42,10 +43,11 @@ def check(study: Study) -> Iterator[Finding]:
     for spot in worst_spots(study, t, watts / MOST_W):
         assert spot.by is not None, "places that nothing clears have no figure here"
         heat = spot.size * MOST_W
+        amps = least[spot.segment]
         yield RULE.finding(
             f"A wheel that touches badly at {place_name(study.layout, spot.place)} can "
             f"burn with {show_watts(heat)} and never trip {spot.by.part}{spot.also}.",
-            f"(V − I·R)·I at I = {show_amps(spot.by.trip_a)}: {show_watts(heat)}; a "
+            f"(V − I·R)·I at I = {show_amps(amps)}: {show_watts(heat)}; a "
             "small soldering iron has 25 W",
             f"Set {spot.by.part} to {show_amps(_cooler(spot.by.trip_a, heat))} or "
             "less, or the track volts lower.",

@@ -6,6 +6,7 @@ from msgspec.structs import replace
 from core.analysis.examine import study_layout
 from core.analysis.together import flow_together
 from core.checks.finding import Severity
+from core.checks.holding import hold_rows, verdict_words
 from core.checks.rules.thin_wire import RULE
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -160,3 +161,10 @@ def test_a_bus_that_begins_crossed_behind_a_breaker_is_the_breakers() -> None:
         )
         assert [d.by.part for d in study.wires if d.by] == ["CB1", "CB1"]
         assert list(RULE.check(study)) == []
+
+
+def test_the_table_of_conductors_tells_the_sum_too() -> None:
+    rows = hold_rows(study_layout(shared()))
+    (bad,) = (row.worst for row in rows if row.worst.verdict != "holds")
+    assert (bad.part, bad.verdict) == ("B0", "too thin")
+    assert "9.00 A together > 5.00 A for good" in verdict_words(bad)

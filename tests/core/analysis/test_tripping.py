@@ -250,3 +250,13 @@ def test_inductance_divides_a_short_too() -> None:
     senses: dict[str, float] = {racer.part: racer.sensed_a for racer in found.race}
     assert [senses["CB1"], senses["CB2"]] == pytest.approx(means, rel=3e-3)
     assert means[1] > 1.5 * means[0]
+
+
+def test_a_bad_contact_between_two_feeds_may_draw_both_trips() -> None:
+    # Like ways: CB1 trips on 5 A when the contact draws 10 A; PB1 trips at 20. Alone
+    # CB1 lets 5 A flow: (15 V − 5 A · R)·5 A, as needs.md 3.10 has it.
+    wide = probed(two_breakers(0.4), 2.0)
+    assert wide.lazy_w is not None
+    assert wide.lazy_w == pytest.approx((15.0 - 10.0 * wide.loop_ohm) * 10.0, rel=1e-6)
+    narrow = probed(without(two_breakers(0.4), "D2", "CB2"), 2.0)
+    assert narrow.lazy_w == pytest.approx((15.0 - 5.0 * narrow.loop_ohm) * 5.0)
