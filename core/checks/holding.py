@@ -77,7 +77,7 @@ def _by_share(row: HoldRow) -> float:
 
 
 def _weakest(own: list[Conductor]) -> Conductor:
-    """Return what stands least; of these what lets most flow, or has most in a short."""
+    """Return what stands least; of these what lets most flow, then most in a short."""
     return max(
         own,
         key=lambda c: (

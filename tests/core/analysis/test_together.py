@@ -14,6 +14,7 @@ from core.layout.parts import (
     Booster,
     Bus,
     Drop,
+    Inline,
     OnRun,
     Part,
     Point,
@@ -168,3 +169,28 @@ def test_the_table_of_conductors_tells_the_sum_too() -> None:
     (bad,) = (row.worst for row in rows if row.worst.verdict != "holds")
     assert (bad.part, bad.verdict) == ("B0", "too thin")
     assert "9.00 A together > 5.00 A for good" in verdict_words(bad)
+
+
+def test_a_lamp_bounds_what_its_district_sends_back() -> None:
+    # Lamps hold each district at some 2 A, whatever the booster trips at: B of B0
+    # takes under 3 × 3 A, and more than a lamp alone.
+    layout = shared()
+    lamps = {
+        part.id: replace(part, device="lamp", trip_a=None)
+        for part in layout.of_kind(Inline)
+    }
+    study = study_layout(layout_of(*{**layout.parts, **lamps}.values()))
+    (held,) = {duty.by.trip_a for duty in study.wires if duty.by and duty.by.holds}
+    found = flow_together(study)
+    assert set(found) == {"B0"}
+    assert found[PartId("B0")].amps_a == pytest.approx(3.0 * held, rel=1e-3)
+
+
+def test_a_lamp_alone_shares_with_nobody() -> None:
+    layout = shared(apart=True)
+    lamps = {
+        part.id: replace(part, device="lamp", trip_a=None)
+        for part in layout.of_kind(Inline)
+    }
+    study = study_layout(layout_of(*{**layout.parts, **lamps}.values()))
+    assert flow_together(study) == {}
