@@ -9,7 +9,8 @@ through that wire as
 whatever x is: one solve a wire answers for every place. Drawn at fraction t of a
 segment it acts as 1 − t and t amperes at the two ends, so standing + train·b is a
 line in t, and its largest magnitude lies at an end of some segment. Nothing is
-sampled.
+sampled. Loads of constant watts draw more as the train takes volts from them; what
+that adds is solved for at the ends.
 
 With another wire j open (a rank-one change, Sherman and Morrison 1950) wire k
 carries
@@ -79,9 +80,9 @@ def carried_amps(
 ) -> dict[PartId, Carried]:
     """Return the most that each live drop and bus carries, by part.
 
-    Standing loads are held at what they draw now. What shorted boosters feed is left
-    out. `go_on` is asked now and then; once it says False nothing is
-    returned.
+    With another drop open the loads are held at what they draw now. What shorted
+    boosters feed is left out. `go_on` is asked now and then; once it says False
+    nothing is returned.
     """
     return heaviest(study, live_wires(study), neighbours=True, go_on=go_on)
 
@@ -153,6 +154,8 @@ class _Island:
         self._amps = study.standing.amps[self.wires]
         size = len(self.wires)
         self._peak, self._where = np.abs(self._amps), np.full(size, -1)
+        self._answer = _answer(study, segments)
+        self._reach = _reach(study, self._tail, self._head) * self._g[:, None]
         self._flows = np.zeros((len(self._left), self.drops))
         self._ties = np.zeros((self.drops, self.drops))
 
@@ -176,6 +179,7 @@ class _Island:
             return
         across = self._sign[:, None] * (y[self._left] - y[self._right])
         flows = self._amps[first:last] - train_a * self._g[first:last] * across
+        flows += self._answer @ self._reach[first:last].T
         if len(flows):
             which = np.abs(flows).argmax(axis=0)
             most = np.abs(flows[which, np.arange(last - first)])
@@ -239,6 +243,31 @@ class _Island:
             if best[0] is None or most > best[0]:
                 best = most, parts[j]
         return best
+
+
+def _answer(study: Study, segments: Ints) -> Floats:
+    """Return what loads of constant watts draw more with the train at each end. [A]
+
+    Shape (2·S, H), starts and ends in turn; nothing where the train starves one.
+    """
+    hungry = study.scan.hungry
+    if hungry is None:
+        return np.zeros((2 * len(segments), 0))
+    t = np.tile([0.0, 1.0], len(segments))
+    z = hungry.toward(np.repeat(segments, 2), t)
+    volts, starved = hungry.small.under(study.scan.train_a * z)
+    volts = np.where(starved[:, None], hungry.small.volts, volts)
+    return np.asarray(hungry.small.watts / volts - hungry.small.amps, np.float64)
+
+
+def _reach(study: Study, tail: Ints, head: Ints) -> Floats:
+    """Return the volts along wires for one ampere drawn by each such load. [V/A]"""
+    hungry = study.scan.hungry
+    if hungry is None:
+        return np.zeros((len(tail), 0))
+    columns = hungry.small.columns
+    padded = np.vstack([columns, np.zeros((1, columns.shape[1]))])
+    return np.asarray(padded[tail] - padded[head], np.float64)
 
 
 def _islands(study: Study, branches: Ints) -> list[_Island]:
