@@ -37,6 +37,7 @@ from core.layout.parts import (
     Bus,
     Crossing,
     Drop,
+    Inline,
     Opening,
     Part,
     Settings,
@@ -181,13 +182,16 @@ class PlanScene(QGraphicsScene):
     def _beside(self, change: Change) -> set[PartId]:
         """Return the turnouts on the same runs as those that a change is about.
 
-        Where it is about buses, openings too: they show the plugs by which those part.
+        Where it is about buses, openings too: they show the plugs by which those part;
+        and where it is about what may carry a bus on, buses with a snubber.
         """
         kinds = (*change.before.values(), *change.after.values())
         runs = {part.on.run for part in kinds if isinstance(part, Turnout)}
         found = {t.id for t in self._layout.of_kind(Turnout) if t.on.run in runs}
         if any(isinstance(part, Bus) for part in kinds):
             found |= {o.id for o in self._layout.of_kind(Opening)}
+        if any(isinstance(part, Bus | Inline) for part in kinds):
+            found |= {bus.id for bus in self._layout.of_kind(Bus) if bus.snubber}
         return found
 
     def users_of(self, ids: Iterable[PartId]) -> set[PartId]:

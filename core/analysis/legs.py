@@ -6,7 +6,7 @@ from core.analysis.duties import bus_starts
 from core.analysis.study import Study
 from core.layout.ids import PartId
 from core.layout.parts import Booster, Bus, Inline
-from core.layout.queries import bus_length_m
+from core.layout.queries import bus_length_m, open_ends
 from core.materials.pair import loop_capacitance_of_bus, loop_inductance_of_bus
 from core.materials.signal import snubber_resistor_watts, snubber_watts
 from core.materials.wires import wire
@@ -81,6 +81,7 @@ def describe_legs(study: Study) -> tuple[Leg, ...]:
     duty = {w.part: w.amps_a for w in study.wires}
     shorted = set(study.shorted)
     first = bus_starts(study.circuit)
+    ends = open_ends(study.layout)
     found: list[Leg] = []
     for bus in study.layout.of_kind(Bus):
         feed = study.feeds.of_pair(*first[bus.id]) if bus.id in first else None
@@ -88,7 +89,8 @@ def describe_legs(study: Study) -> tuple[Leg, ...]:
         booster = study.layout.get(chain[-1], Booster) if chain else None
         if booster is not None:
             amps = None if booster.id in shorted else duty.get(bus.id, 0.0)
-            found.append(_leg(study, bus, booster, chain, amps))
+            is_open = bool(ends[bus.id])
+            found.append(_leg(study, bus, booster, chain, amps, is_open=is_open))
     return tuple(found)
 
 
@@ -98,11 +100,12 @@ def _leg(
     booster: Booster,
     chain: tuple[PartId, ...],
     amps: float | None,
+    *,
+    is_open: bool,
 ) -> Leg:
     length = bus_length_m(bus)
     spool, spacing = wire(bus.wire), bus.spacing_mm / 1000.0
     henry = loop_inductance_of_bus(spool, bus.lay, spacing) * length
-    is_open = bus.start is None or bus.end is None
     worth = is_open and length >= SNUBBER_LEG_M
     fitted = is_open and bus.snubber
     return Leg(

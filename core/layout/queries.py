@@ -16,6 +16,7 @@ from core.layout.parts import (
     Bus,
     Crossing,
     Drop,
+    End,
     Gap,
     Inline,
     Joist,
@@ -210,6 +211,34 @@ def free_ends(layout: Layout) -> tuple[RunEnd, ...]:
         for end in ("start", "end")
     )
     return tuple(e for e in every if e not in taken)
+
+
+AT_END_M = 0.05
+"""What hangs on a bus so near to its end carries the bus on (house choice). [m]"""
+
+
+def open_ends(layout: Layout) -> dict[PartId, tuple[End, ...]]:
+    """Return which ends of each bus hang free: no device, strip or bus goes on there.
+
+    A drop at the end does not carry the bus on.
+    """
+    on: dict[PartId, list[float]] = {}
+    for part in layout.parts.values():
+        if isinstance(part, Bus | Inline):
+            for to in _attachments(part):
+                if isinstance(to, ToBus):
+                    on.setdefault(to.part, []).append(to.position_m)
+    found: dict[PartId, tuple[End, ...]] = {}
+    for bus in layout.of_kind(Bus):
+        taps = on.get(bus.id, [])
+        last = bus_path(bus).length_m - AT_END_M
+        ends: list[End] = []
+        if bus.start is None and all(m > AT_END_M for m in taps):
+            ends.append("start")
+        if bus.end is None and all(m < last for m in taps):
+            ends.append("end")
+        found[bus.id] = tuple(ends)
+    return found
 
 
 # Places in plan -----------------------------------------------------------------

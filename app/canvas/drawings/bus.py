@@ -16,7 +16,7 @@ from app.canvas.words.label import Label, cut_short, spot_beside
 from app.canvas.words.lettering import SMALL_PX, Style
 from app.canvas.words.placer import Footprint, points_between
 from core.layout.geometry import Path, bus_path
-from core.layout.parts import Bus
+from core.layout.parts import Bus, End
 from core.materials.wires import WIRES
 
 XY4 = tuple[float, float, float, float]
@@ -48,7 +48,7 @@ class BusDrawing:
     girth_mm = 0.0
     room = WIDE
 
-    def __init__(self, bus: Bus) -> None:
+    def __init__(self, bus: Bus, snubbed: tuple[End, ...] = ()) -> None:
         self._bus = bus
         self._points: tuple[XY, ...] = tuple((p.x_mm, p.y_mm) for p in bus.points)
         self._pair = Pair(self._points)
@@ -56,8 +56,7 @@ class BusDrawing:
         legs = pairwise(self._points)
         self._longest = max(legs, key=lambda leg: _length(*leg))
         self._twist: tuple[float, Chunks] | None = None
-        ends = (bus.start, self._points[0]), (bus.end, self._points[-1])
-        self._snubbed = tuple(at for to, at in ends if bus.snubber and to is None)
+        self._snubbed = tuple(self._points[0 if e == "start" else -1] for e in snubbed)
         known = WIRES.get(bus.wire)
         self._wire = f"{known.label if known else bus.wire}, {_lay(bus)}"
 

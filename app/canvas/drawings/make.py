@@ -43,7 +43,7 @@ from core.layout.parts import (
     Turnout,
     Turntable,
 )
-from core.layout.queries import anchor, free_ends
+from core.layout.queries import anchor, free_ends, open_ends
 from core.layout.roads import set_road, setting_words
 from core.layout.turntables import bridge_middle, out_pose
 from core.materials.scales import gauge_m
@@ -144,7 +144,7 @@ def make_drawing(layout: Layout, part: Part, around: Surroundings) -> Drawing | 
 def _power(layout: Layout, part: Bus | Booster | Inline | Strip) -> Drawing:
     match part:
         case Bus():
-            return BusDrawing(part)
+            return BusDrawing(part, open_ends(layout)[part.id] if part.snubber else ())
         case Booster():
             return BoosterDrawing(part)
         case Inline():

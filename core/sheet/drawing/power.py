@@ -5,7 +5,7 @@ from math import hypot
 
 from core.layout.geometry import bus_path
 from core.layout.parts import Booster, Bus, Inline, Strip
-from core.layout.queries import anchor
+from core.layout.queries import anchor, open_ends
 from core.sheet.drawing.clipping import aside, clip_line, length_of, point_along
 from core.sheet.drawing.inkmap import LIGHT, Words
 from core.sheet.drawing.scene import Scene
@@ -108,12 +108,10 @@ def _label_bus(scene: Scene, bus: Bus, points: tuple[XY, ...]) -> None:
 
 def _draw_snubbers(scene: Scene, bus: Bus, points: tuple[XY, ...]) -> None:
     """Draw a resistor and a capacitor across each free end that has a snubber."""
-    for to, at, ahead in (
-        (bus.start, points[0], points[1]),
-        (bus.end, points[-1], points[-2]),
-    ):
-        if to is not None or not bus.snubber:
-            continue
+    if not bus.snubber:
+        return
+    for end in open_ends(scene.layout)[bus.id]:
+        at, ahead = points[:2] if end == "start" else points[:-3:-1]
         length = hypot(ahead[0] - at[0], ahead[1] - at[1]) or 1.0
         dx, dy = (at[0] - ahead[0]) / length, (at[1] - ahead[1]) / length
 

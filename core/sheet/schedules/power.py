@@ -10,6 +10,7 @@ from core.layout.parts import (
     Attachment,
     Bus,
     Drop,
+    End,
     Inline,
     Opening,
     Strip,
@@ -17,7 +18,7 @@ from core.layout.parts import (
     ToStrip,
 )
 from core.layout.passing import plugs_in
-from core.layout.queries import bus_length_m, run_name
+from core.layout.queries import bus_length_m, open_ends, run_name
 from core.materials.joints import joint
 from core.materials.wires import wire
 from core.sheet.schedules.benches import Bench, bench_at, benches_of
@@ -104,9 +105,9 @@ class StripMap:
 def bus_rows(layout: Layout) -> tuple[BusRow, ...]:
     """Return every bus with its taps."""
     benches = benches_of(layout)
-    plugs = plugs_in(layout)
+    plugs, free = plugs_in(layout), open_ends(layout)
     return tuple(
-        _bus_row(layout, bus, benches, plugs.get(bus.id, ()))
+        _bus_row(layout, bus, benches, plugs.get(bus.id, ()), free[bus.id])
         for bus in layout.of_kind(Bus)
     )
 
@@ -121,14 +122,15 @@ def _bus_row(
     bus: Bus,
     benches: tuple[Bench, ...],
     plugs: Iterable[tuple[float, Opening]],
+    free: tuple[End, ...],
 ) -> BusRow:
     a, b = letters_of(layout.settings)
     crossed = f", crossed: {a} to {b}"
     starts = _bus_end(layout, bus.start, crossed if bus.start_flipped else "")
     ends = _bus_end(layout, bus.end, crossed if bus.end_flipped else "")
-    if bus.snubber and bus.start is None:
+    if bus.snubber and "start" in free:
         starts += ", with a snubber"
-    if bus.snubber and bus.end is None:
+    if bus.snubber and "end" in free:
         ends += ", with a snubber"
     path_m = bus_path(bus).length_m
     found: list[_Found] = [
