@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from core.analysis.duties import bus_starts
 from core.analysis.study import Study
 from core.layout.ids import PartId
@@ -10,6 +12,7 @@ from core.layout.queries import bus_length_m, open_ends
 from core.materials.pair import loop_capacitance_of_bus, loop_inductance_of_bus
 from core.materials.signal import snubber_resistor_watts, snubber_watts
 from core.materials.wires import wire
+from core.network.circuit import BranchKind
 
 SNUBBER_FARAD = 0.1e-6
 """Usual capacitor of a snubber (common practice, no source). [F]"""
@@ -42,7 +45,11 @@ class Leg:
         The most that any stretch carries under the standing loads; 0 where the
         booster is shorted, since what flows then is no load. [A]
     notch_s : float
-        I·L/V: how long the far end crosses over at each half-bit. [s]
+        How long its far end crosses over at each half-bit: over the volts the flux
+        that the standing loads make along it, I·L/V where all of them hang on its
+        end. [s]
+    volts_v : float
+        Of its booster. [V]
     open_end : bool
         Whether one end hangs free, where a snubber would go.
     snubber_w : float or None
@@ -62,11 +69,17 @@ class Leg:
     farad: float
     amps_a: float
     notch_s: float
+    volts_v: float
     open_end: bool
     snubber_w: float | None
     behind: PartId | None
     shorted: bool
     snubber_fitted: bool = False
+
+    @property
+    def mean_a(self) -> float:
+        """What would make the same notch running all along it. [A]"""
+        return self.notch_s * self.volts_v / self.henry
 
     @property
     def resistor_w(self) -> float | None:
@@ -79,6 +92,7 @@ class Leg:
 def describe_legs(study: Study) -> tuple[Leg, ...]:
     """Return the signal figures of every bus that a booster reaches."""
     duty = {w.part: w.amps_a for w in study.wires}
+    flux = _flux(study)
     shorted = set(study.shorted)
     first = bus_starts(study.circuit)
     ends = open_ends(study.layout)
@@ -89,19 +103,48 @@ def describe_legs(study: Study) -> tuple[Leg, ...]:
         booster = study.layout.get(chain[-1], Booster) if chain else None
         if booster is not None:
             amps = None if booster.id in shorted else duty.get(bus.id, 0.0)
-            is_open = bool(ends[bus.id])
-            found.append(_leg(study, bus, booster, chain, amps, is_open=is_open))
+            notch = 0.0 if amps is None else flux.get(bus.id, 0.0) / booster.volts_v
+            load = _Load(amps, notch, booster.volts_v)
+            found.append(_leg(study, bus, chain, load, is_open=bool(ends[bus.id])))
     return tuple(found)
 
 
+def _flux(study: Study) -> dict[PartId, float]:
+    """Return the flux between where each bus is fed and the end it is worst at. [Wb]
+
+    Each stretch adds its inductance times what runs in it, half by either wire. The
+    sum along the bus is least where it is fed, at an end or between, and grows both
+    ways from there.
+    """
+    branches, amps = study.circuit.branches, study.standing.amps
+    added: dict[PartId, dict[float, float]] = {}
+    for i in study.circuit.by_kind[BranchKind.BUS].tolist():
+        branch = branches[i]
+        way = 1.0 if branch.wire == "A" else -1.0
+        stretches = added.setdefault(branch.part, {})
+        part = way * branch.henry * float(amps[i])
+        stretches[branch.start_m] = stretches.get(branch.start_m, 0.0) + part
+    found: dict[PartId, float] = {}
+    for bus, stretches in added.items():
+        along = np.cumsum([0.0, *(stretches[at] for at in sorted(stretches))])
+        found[bus] = float(along.max() - along.min())
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class _Load:
+    """What a bus carries at most, the notch of it, and the volts. [A, s, V]
+
+    No amps where its booster is shorted.
+    """
+
+    amps_a: float | None
+    notch_s: float
+    volts_v: float
+
+
 def _leg(
-    study: Study,
-    bus: Bus,
-    booster: Booster,
-    chain: tuple[PartId, ...],
-    amps: float | None,
-    *,
-    is_open: bool,
+    study: Study, bus: Bus, chain: tuple[PartId, ...], load: _Load, *, is_open: bool
 ) -> Leg:
     length = bus_length_m(bus)
     spool, spacing = wire(bus.wire), bus.spacing_mm / 1000.0
@@ -113,14 +156,15 @@ def _leg(
         length_m=length,
         henry=henry,
         farad=loop_capacitance_of_bus(spool, bus.lay, spacing) * length,
-        amps_a=amps or 0.0,
-        notch_s=(amps or 0.0) * henry / booster.volts_v,
+        amps_a=load.amps_a or 0.0,
+        notch_s=load.notch_s,
+        volts_v=load.volts_v,
         open_end=is_open,
-        snubber_w=snubber_watts(SNUBBER_FARAD, booster.volts_v)
+        snubber_w=snubber_watts(SNUBBER_FARAD, load.volts_v)
         if worth or fitted
         else None,
         behind=next((p for p in chain if _is_detector(study, p)), None),
-        shorted=amps is None,
+        shorted=load.amps_a is None,
         snubber_fitted=fitted,
     )
 

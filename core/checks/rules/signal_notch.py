@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from core.analysis.legs import describe_legs
+from core.analysis.legs import Leg, describe_legs
 from core.analysis.study import Study
 from core.checks.finding import Finding, Severity
 from core.checks.fixes import refit
@@ -30,9 +30,10 @@ def check(study: Study) -> Iterator[Finding]:
         bus = study.layout.need(leg.bus, Bus)
         yield RULE.finding(
             f"{part_name(study.layout, leg.bus)} slows the signal: its "
-            f"{show_henry(leg.henry)} at {show_amps(leg.amps_a)} eat "
+            f"{show_henry(leg.henry)} at {_amps(leg)} eat "
             f"{show_share(share)} of each half-bit at its far end.",
-            f"I·L/V = {leg.notch_s * 1e6:.1f} µs of {HALF_BIT_ONE_S * 1e6:.0f} µs; "
+            f"I·L/V{_sum(leg)} = {leg.notch_s * 1e6:.1f} µs of "
+            f"{HALF_BIT_ONE_S * 1e6:.0f} µs; "
             f"{show_share(MOST_SHARE)} at most, {show_share(GOOD_SHARE)} is good",
             _remedy(bus, leg.notch_s),
             parts=(leg.bus,),
@@ -42,6 +43,23 @@ def check(study: Study) -> Iterator[Finding]:
             if bus.lay != "twisted"
             else None,
         )
+
+
+def _is_spread(leg: Leg) -> bool:
+    """Return whether some of the current leaves the bus before its far end."""
+    return leg.mean_a < 0.99 * leg.amps_a
+
+
+def _amps(leg: Leg) -> str:
+    most = show_amps(leg.amps_a)
+    return f"{most} falling towards its end" if _is_spread(leg) else most
+
+
+def _sum(leg: Leg) -> str:
+    """Return what the sum is of where it is of several currents."""
+    if not _is_spread(leg):
+        return ""
+    return f", stretch by stretch {show_amps(leg.mean_a)} on average,"
 
 
 def _remedy(bus: Bus, notch_s: float) -> str:

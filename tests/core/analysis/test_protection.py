@@ -15,7 +15,17 @@ from core.analysis.study import Extreme
 from core.analysis.weak import weakest_shorts
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Booster, Bus, Load, OnRun, Part, Settings
+from core.layout.parts import (
+    Booster,
+    Bus,
+    Gap,
+    Load,
+    OnRun,
+    Part,
+    Point,
+    Settings,
+    ToBus,
+)
 from tests.core.analysis.layouts import (
     booster,
     breaker,
@@ -113,6 +123,53 @@ def test_n52_inductance_and_n56_notch_of_a_loose_leg() -> None:
     (leg,) = describe_legs(study_layout(loose_bus()))
     assert leg.henry == pytest.approx(81e-6, rel=0.03)
     assert leg.notch_s == pytest.approx(24e-6, rel=0.05)
+
+
+def sections(start: str) -> Layout:
+    """Return four blocks of 10 m with 1 A in each, a drop to each from one bus."""
+    base = small_line(length_m=40.0, drops=(5.0, 15.0, 25.0, 35.0))
+    bus = replace(base.need(PartId("B1"), Bus), slack=0.0)
+    if start == "middle":
+        feed = replace(
+            bus,
+            id=PartId("B2"),
+            points=(Point(x_mm=20e3, y_mm=-500.0), Point(x_mm=20e3, y_mm=-501.0)),
+            end=ToBus(part=PartId("B1"), position_m=20.0),
+        )
+        bus = replace(bus, start=None)
+        more: tuple[Part, ...] = (bus, feed)
+    else:
+        more = (bus,)
+    gaps = tuple(
+        Gap(
+            id=PartId(f"G{i}"),
+            on=OnRun(run=PartId("R1"), position_m=10.0 * i),
+            rails="both",
+        )
+        for i in (1, 2, 3)
+    )
+    trains = tuple(train(i + 1, 5.0 + 10.0 * i, 1.0) for i in range(4))
+    kept = (p for p in base.parts.values() if p.id != "B1")
+    return layout_of(*kept, *more, *gaps, *trains)
+
+
+@pytest.mark.parametrize(
+    ("fed", "ampere_metres"),
+    [
+        # By Kirchhoff from an end: 4 A to 5 m, 3 A to 15 m, 2 A to 25 m, 1 A to 35 m.
+        ("end", 4 * 5 + 3 * 10 + 2 * 10 + 1 * 10),
+        # From its middle, either way: 2 A for 5 m, then 1 A for 10 m.
+        ("middle", 2 * 5 + 1 * 10),
+    ],
+)
+def test_the_notch_is_that_of_the_current_that_is_left(
+    fed: str, ampere_metres: float
+) -> None:
+    # L·i summed along the bus, over 15 V; not the first stretch's amps to its end.
+    legs = {leg.bus: leg for leg in describe_legs(study_layout(sections(fed)))}
+    leg = legs[PartId("B1")]
+    by_hand = leg.henry / leg.length_m * ampere_metres / 15.0
+    assert leg.notch_s == pytest.approx(by_hand, rel=1e-6)
 
 
 def test_n54_a_snubber_needs_more_than_half_a_watt() -> None:
