@@ -42,6 +42,7 @@ def ac_factor(
 
     Notes
     -----
+    Checks what `core.analysis.shorts` leaves out; no figure of a study uses it.
     A wire alone: the neighbour's field (proximity) is left out; it adds to
     this in thick touching wires. Nickel-silver rail needs no correction: its
     skin depth at 8.6 kHz is 2.5 mm, more than half the section.

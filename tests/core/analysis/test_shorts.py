@@ -1,11 +1,18 @@
 """Square-wave shorts against closed forms and a time-step simulation."""
 
+from itertools import product
+from typing import Literal
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from numpy.typing import NDArray
+from scipy.special import jve
 
 from core.analysis.shorts import OMEGAS, short_currents
+from core.materials.pair import loop_inductance_of_bus
+from core.materials.wires import WIRES
 
 ONE_S, ZERO_S = 58e-6, 100e-6
 """Half-bits of a one and a zero: NMRA S-9.1 table 1."""
@@ -110,3 +117,53 @@ def test_two_paths_against_a_time_step_simulation() -> None:
     assert found.rms_ones[0] == pytest.approx(rms, rel=2e-3)
     assert found.mean_ones[0] == pytest.approx(mean, rel=2e-3)
     assert found.peak_ones[0] == pytest.approx(peak, rel=2e-3)
+
+
+LENGTHS_M = (0.3, 1.0, 3.0, 10.0, 30.0, 100.0)
+LAYS: tuple[Literal["twisted", "apart"], ...] = ("twisted", "apart")
+SUPPLIES_OHM = (0.05, 0.2, 0.5, 1.0)
+
+
+def inside(ohm_per_m: float) -> NDArray[np.complex128]:
+    """Return what the metal of a lone round wire has at `OMEGAS`, over its own R.
+
+    Z/R = z/2 · J₀(z)/J₁(z), z = (1 − j)·a/δ. With R = ρ/(π·a²) a metre and
+    δ² = 2ρ/(ω·µ₀), (a/δ)² = ω·µ₀/(2π·R): of strands that touch only R is needed. The
+    resistance is the real part, the reactance the other: ω·µ₀/8π a metre of wire at
+    first (textbook: S. Ramo, J. R. Whinnery, T. Van Duzer, Fields and Waves, from memory).
+    """
+    z = (1.0 - 1.0j) * np.sqrt(4e-7 * np.pi * OMEGAS / (2.0 * np.pi * ohm_per_m))
+    return np.asarray(0.5 * z * jve(0, z) / jve(1, z), np.complex128)
+
+
+@pytest.mark.parametrize(
+    ("ohm_per_m", "least", "most"),
+    [
+        (0.0070, -0.01, 0.003),  # 14 AWG, 2.5 mm² and thinner
+        (0.0030, -0.015, 0.016),  # 10 AWG, 6 mm² and thinner
+        (0.0, -0.018, 0.042),  # all
+    ],
+)
+def test_skin_effect_is_as_small_as_is_said_in_every_wire_listed(
+    ohm_per_m: float, least: float, most: float
+) -> None:
+    plain, true = [], []
+    spools = [spool for spool in WIRES.values() if spool.ohm_per_m >= ohm_per_m]
+    for spool, length, supply, lay in product(spools, LENGTHS_M, SUPPLIES_OHM, LAYS):
+        metal = 2.0 * spool.ohm_per_m * length
+        henry = loop_inductance_of_bus(spool, lay, 0.1) * length
+        plain.append(supply + metal + 1j * OMEGAS * henry)
+        # 0.1 µH/m of the loop is inside both wires at low frequency.
+        outer = 1j * OMEGAS * (henry - 1e-7 * length)
+        true.append(supply + metal * inside(spool.ohm_per_m) + outer)
+    volts = np.full(len(plain), 15.0)
+    told, real = (short_currents(volts, np.array(z)) for z in (plain, true))
+    found = np.concatenate(
+        [
+            real.sensed(how) / told.sensed(how) - 1.0
+            for how in ("average", "rms", "peak")
+        ]
+    )
+    assert len(found) > 1000
+    assert least <= found.min() < 0.6 * least
+    assert 0.6 * most < found.max() <= most
