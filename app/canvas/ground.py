@@ -16,9 +16,8 @@ MINOR_PX, MAJOR_PX = 14.0, 70.0
 
 MINOR_SHARE = 0.5
 
-ROWS, LEAST_ROWS = 8, 8
-"""Rows that are made of a surface; it is filled by them from so many times on. [px, 1]
-"""
+ROWS, LEAST_PX = 8, 96
+"""Rows that are made of a surface; it is filled by them from that size on. [px]"""
 
 _Line = tuple[int, QColor]
 """In which column or row of pixels it lies, and its colour."""
@@ -74,7 +73,7 @@ class _Surface:
         self._colour, self._columns, self._left = colour, columns, clip.x()
         self._rows: QPixmap | None = None
         is_plain = painter.device().devicePixelRatioF() == 1.0
-        if is_plain and clip.height() >= LEAST_ROWS * ROWS:
+        if is_plain and min(clip.width(), clip.height()) >= LEAST_PX:
             self._rows = QPixmap(clip.width(), ROWS)
             self._rows.fill(colour)
             inner = QPainter(self._rows)

@@ -65,7 +65,11 @@ def settle(ms: int) -> None:
 def frame_rows(
     pieces: int = 1710, frames: int = FRAMES, rest_ms: int = REST_MS
 ) -> list[Row]:
-    """Time frames of dragging and of the wheel at some zooms; tell the slowest."""
+    """Time frames of dragging and of the wheel at some zooms; tell the slowest.
+
+    While the wheel turns, large plans are drawn rough and without words; the last row
+    tells how long that lasts.
+    """
     rows: list[Row] = []
     with open_plan(club_layout(pieces)) as canvas:
         parts = len(canvas.plan.parts)
@@ -81,16 +85,39 @@ def frame_rows(
             worst = 1000.0 * max(wall for wall, _ in slowest)
             note = f"{parts} parts, {SIZE[0]} x {SIZE[1]}; CPU {work:.1f} ms, worst {worst:.0f} ms"
             rows.append(Row(f"{name}: a frame", wall, "≤ 16 ms", note, "ms"))
+        found = [_smooth(canvas, times, rest_ms) for times in ZOOMS]
+        wall, work = (1000.0 * max(side) for side in zip(*found, strict=True))
+        note = f"{parts} parts, waiting for the wheel included; CPU {work:.0f} ms"
+        rows.append(Row("zoom: till lines are smooth", wall, "", note, "ms"))
     return rows
+
+
+def _smooth(canvas: Canvas, times: float, rest_ms: int) -> tuple[float, float]:
+    """Return time and work from a notch's frame on till smooth lines stand. [s]"""
+    _begin(canvas, times, rest_ms)
+    _turning(canvas)()
+    QApplication.processEvents()
+    begun, worked = perf_counter(), process_time()
+    while canvas.look.is_rough:
+        QApplication.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents)
+    QApplication.processEvents()
+    return perf_counter() - begun, process_time() - worked
+
+
+def _begin(canvas: Canvas, times: float, rest_ms: int) -> None:
+    """Show the middle of the plan, and wait till all is still."""
+    canvas.fit()
+    canvas.zoom_about(canvas.viewport().rect().center(), times)
+    settle(rest_ms)
+    while canvas._rest.isActive() or canvas._slice.isActive():
+        settle(rest_ms)
 
 
 def _frames(
     canvas: Canvas, move: Callable[[], None], times: float, count: int, rest_ms: int
 ) -> list[tuple[float, float]]:
     """Return time and work of frames at some zoom, begun when all is still. [s]"""
-    canvas.fit()
-    canvas.zoom_about(canvas.viewport().rect().center(), times)
-    settle(rest_ms)
+    _begin(canvas, times, rest_ms)
     found: list[tuple[float, float]] = []
     for _ in range(count):
         begun, worked = perf_counter(), process_time()

@@ -159,10 +159,11 @@ class BusDrawing:
     ) -> None:
         if not self._has_letters(look):
             return
-        theme, left, at = look.theme, self._left(), self._letters_at()
+        at = self._letters_at()
         reach = (half_px + 2.0 * LETTERS_PX) * look.mm_per_px
         if not exposed.adjusted(-reach, -reach, reach, reach).contains(at):
             return
+        theme, left = look.theme, self._left()
         for letter, colour, way in (
             ("A", theme.conductor_a, left),
             ("B", theme.conductor_b, (-left[0], -left[1])),
