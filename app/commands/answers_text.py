@@ -43,7 +43,7 @@ def write_answers(answers: Answers) -> Iterable[str]:
     layout = answers.sound.layout
     if answers.weakest:
         yield _block(
-            "Weakest shorts, as the nearest device senses them over its trip:",
+            "Weakest shorts, as what clears them senses them over its trip:",
             [(f"{w.margin:.2f} ×", _short(layout, w)) for w in answers.weakest],
         )
     if answers.guards:

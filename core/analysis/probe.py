@@ -116,6 +116,7 @@ def probe_place(study: Study, place: OnRun) -> Probe:
             margin,
             float(shorts.sensed(by.sensing)[0]) if by else 0.0,
             held,
+            race,
         )
         if shorted is None
         else f"{say_short(study, shorted)}: cure that first. Figures here "
@@ -395,6 +396,7 @@ def _sentence(
     margin: float | None,
     whole_a: float,
     held: Held | None,
+    race: tuple[Racer, ...],
 ) -> str:
     if held is not None:
         said = f"{first}; a coin here lights {held.lamp}, which holds it at "
@@ -406,12 +408,27 @@ def _sentence(
     if by is None or margin is None:
         return f"{first}; nothing here would trip on a short."
     sensed, trip = margin * by.trip_a, show_amps(by.trip_a)
-    draws, it = f"a coin here draws {show_amps(sensed)}", str(by.part)
-    times = f"{margin:.1f} times what trips {by.part}"
+    draws, times = f"a coin here draws {show_amps(sensed)}", f"what trips {by.part}"
+    it = str(by.part)
     if sensed < whole_a * (1.0 - WHOLE) and (by.limit_a is None or sensed < by.limit_a):
         draws = f"a coin here draws {show_amps(whole_a)} by several feeds"
-        it = f"{by.part}, which senses {show_amps(sensed)},"
-        times = f"{by.part} senses {show_amps(sensed)}, {margin:.1f} times its trip"
+        it = f"{by.part} senses {show_amps(sensed)}{_once_open(race, by, sensed)}"
+        if margin < SURE:
+            return f"{first}; {draws}: {it}, and may never trip at {trip}."
+        return f"{first}; {draws}: {it}, {margin:.1f} times its trip."
     if margin < SURE:
         return f"{first}; {draws}: {it} may never trip at {trip}."
-    return f"{first}; {draws}, {times}."
+    return f"{first}; {draws}, {margin:.1f} times {times}."
+
+
+def _once_open(race: tuple[Racer, ...], by: Clearing, sensed_a: float) -> str:
+    """Return after whose opening a device senses that much; empty where at once."""
+    own = next((racer for racer in race if racer.part == by.part), None)
+    if own is None or abs(own.sensed_a - sensed_a) <= WHOLE * sensed_a:
+        return ""
+    before = [
+        str(racer.part)
+        for racer in race
+        if racer.opens_s is not None and racer.opens_s < (own.opens_s or inf)
+    ]
+    return f" once {' and '.join(before)} opened" if before else ""

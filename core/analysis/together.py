@@ -77,11 +77,15 @@ def flow_together(study: Study) -> dict[PartId, Together]:
 
 
 def _districts(study: Study) -> list[tuple[Clearing, list[int]]]:
-    """Return each device before sound track, and the segments behind it."""
+    """Return each device before sound track, and the segments behind it.
+
+    Where several devices feed the same track that is the fault to mend (W127, W121),
+    and no sum of theirs holds.
+    """
     found: dict[PartId, tuple[Clearing, list[int]]] = {}
     for i in np.flatnonzero(sound_segments(study)).tolist():
         by = study.clearing[i]
-        if by is not None:
+        if by is not None and not study.sharers(i):
             found.setdefault(by.part, (by, []))[1].append(i)
     return list(found.values())
 

@@ -23,6 +23,7 @@ from core.layout.parts import (
     ToPort,
 )
 from tests.core.analysis.layouts import booster, breaker, layout_of, straight
+from tests.core.analysis.test_tripping import two_breakers
 
 
 def shared(
@@ -194,3 +195,8 @@ def test_a_lamp_alone_shares_with_nobody() -> None:
     }
     study = study_layout(layout_of(*{**layout.parts, **lamps}.values()))
     assert flow_together(study) == {}
+
+
+def test_devices_that_feed_the_same_track_are_not_summed() -> None:
+    # That they are joined is W127's; no bound of one holds for the other.
+    assert flow_together(study_layout(two_breakers())) == {}

@@ -143,6 +143,8 @@ def test_the_second_begins_its_time_when_the_first_has_opened() -> None:
     assert found.margin is not None
     race = probed(opened(layout, "CB1"), 0.6).race
     alone = next(racer.sensed_a for racer in race if racer.part == "CB2")
+    assert "CB2 senses" in found.sentence
+    assert " once CB1 opened, " in found.sentence
     worse = min(by["CB1"].sensed_a / 5.0, alone / 12.0)
     assert found.margin == pytest.approx(worse, rel=1e-5)
 

@@ -23,8 +23,9 @@ _HOW = (
 )
 _WHAT = (
     "One place for each length of rail between joints and gaps, the weakest of that "
-    "length. “Draws” is the current as the device senses it, resistance and "
-    f"inductance counted; the weakest {WEAKEST} are numbered, begin with those."
+    "length. “Draws” is the current as the device senses it, all of it where several "
+    "share it, resistance and inductance counted; the weakest "
+    f"{WEAKEST} are numbered, begin with those."
 )
 _NEVER = "Not expected to trip: mend the plan before you try a coin here."
 _HARDLY = "Little to spare: it may be slow, or fail with one joint worn."
