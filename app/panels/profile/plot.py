@@ -268,7 +268,9 @@ class ProfilePlot(QWidget):
         painter.setPen(QColor(theme.ink))
         left = x > self.width() - RIGHT - 90
         high = place.y() < TOP + 0.5 * up.length
-        y = TOP + up.length - 20 if high else TOP + 2
+        room = BAR_PX + 18 if self._amps else 0.0  # for the amps of the drops
+        low = max(TOP + up.length - 20 - room, place.y() + 8)
+        y = low if high else TOP + 2
         box = QRectF(x - 86 if left else x + 6, y, 80, 16)
         side = Qt.AlignmentFlag.AlignRight if left else Qt.AlignmentFlag.AlignLeft
         painter.drawText(box, side, SHOW[self._quantity](value))
