@@ -16,8 +16,11 @@ from app.session.session import Session
 REST_MS = 15_000
 """How long nothing must have happened. [ms]"""
 
-MOST_STUDIES = 6
+MOST_STUDIES = 3
 """After so many studies what came with them is swept, or memory would run full."""
+
+LATER_MS = 400
+"""How long after them, so that all that they show is there. [ms]"""
 
 NEVER = 1_000_000_000
 
@@ -41,8 +44,7 @@ class Sweeper(QObject):
         gc.set_threshold(*self._before[:2], NEVER)
         self._timer = QTimer(self, singleShot=True, interval=REST_MS)
         self._timer.timeout.connect(self.sweep)
-        # In a turn of its own, once all is shown.
-        self._small = QTimer(self, singleShot=True, interval=0)
+        self._small = QTimer(self, singleShot=True, interval=LATER_MS)
         self._small.timeout.connect(self._sweep_some)
         session.study_ready.connect(self._on_study)
         session.layout_replaced.connect(self._on_replaced)
@@ -63,6 +65,7 @@ class Sweeper(QObject):
             self.sweep()
         else:
             gc.collect()
+            gc.freeze()
 
     def close(self) -> None:
         """Hand it back to Python."""

@@ -13,6 +13,7 @@ from app.session.sweeping import MOST_STUDIES, Sweeper
 @pytest.fixture
 def sweeper(session: Session) -> Iterator[Sweeper]:
     made = Sweeper(session, session.layout_changed)
+    made._small.setInterval(5)
     yield made
     made.close()
 
