@@ -133,8 +133,17 @@ def _in_turn(opened: list[Racer]) -> str:
 
 
 def short_in_words(probe: Probe) -> str:
-    """Return what a coin draws as the device before it senses it."""
-    return show_amps(_true_short_a(probe))
+    """Return what a coin draws as the device before it senses it.
+
+    Where several feed the place, all of it and the part of that device:
+    "8.54 A, CB2 4.21 A".
+    """
+    sensed, whole = _true_short_a(probe), probe.short_mean_ones_a
+    if probe.margin is None or whole is None or _is_held_back(probe):
+        return show_amps(sensed)
+    if sensed >= whole * (1.0 - HARDLY):
+        return show_amps(sensed)
+    return f"{show_amps(whole)}, {probe.cleared_by} {show_amps(sensed)}"
 
 
 def limit_in_words(probe: Probe) -> str:
@@ -196,7 +205,11 @@ def _true_short_a(probe: Probe) -> float:
 def _is_held_back(probe: Probe) -> bool:
     """Return whether the booster's own limit, not the wiring, sets the current."""
     by = next((r for r in probe.race if r.part == probe.cleared_by), None)
-    return by is not None and _true_short_a(probe) < by.sensed_a * (1.0 - HARDLY)
+    if by is None:
+        return False
+    # Once others have opened it may sense less than at first.
+    senses = by.sensed_a if by.then_a is None else min(by.sensed_a, by.then_a)
+    return _true_short_a(probe) < senses * (1.0 - HARDLY)
 
 
 def _holds(racer: Racer) -> str:

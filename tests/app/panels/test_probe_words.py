@@ -175,6 +175,18 @@ def test_without_a_device_the_current_is_the_rms() -> None:
     assert short_in_words(found) == "3.70 A"
 
 
+def test_where_feeds_share_a_short_all_of_it_and_the_part_are_told() -> None:
+    # 0.84 of 5 A is 4.20 A, half of the 8.40 A that the coin draws.
+    found = probe(
+        margin=0.84,
+        trip_a=5.0,
+        cleared_by="CB2",
+        short_mean_ones_a=8.4,
+        race=(Racer(PartId("CB2"), 4.2, 5.0, 0.016, trips=False),),
+    )
+    assert short_in_words(found) == "8.40 A, CB2 4.20 A"
+
+
 def test_a_bad_contact_tells_its_heat() -> None:
     assert lazy_in_words(62.0) == "up to 62 W before anything trips"
     assert lazy_in_words(None) == "would burn on: nothing cuts it off"
