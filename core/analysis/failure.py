@@ -115,21 +115,11 @@ def matters(study: Study, opening: Opening) -> bool:
 
     Track goes dead, or the lowest volts fall by more than `NOTABLE` of the supply.
     """
-    lowest = held_volts(study)
+    lowest = study.held_volts_v
     if opening.dead_m > 0.0 or lowest is None:
         return True
     supply = max(booster.volts_v for booster in study.boosters)
     return lowest - opening.volts_v > NOTABLE * supply
-
-
-def held_volts(study: Study) -> float | None:
-    """Return the lowest volts with nothing open, loads held as for an opening. [V]
-
-    None where no track is fed.
-    """
-    fed = study.scan.fed
-    lowest = replace(study.scan, hungry=None).lowest_volts()[1]
-    return float(lowest[fed].min()) if fed.any() else None
 
 
 def _candidates(study: Study) -> Ints:

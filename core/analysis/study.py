@@ -1,7 +1,7 @@
 """A study: everything that was worked out about one state of a layout."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal
 
@@ -564,6 +564,13 @@ class Study:
         loop = self.scan.short_loop_at(segment, t)
         lamps = [self.lamps[segment]]
         return float(plain_amps(np.array([volts]), np.array([loop]), lamps)[0])
+
+    @cached_property
+    def held_volts_v(self) -> float | None:
+        """The lowest volts, loads held at what they draw now; None: nothing fed. [V]"""
+        fed = self.scan.fed
+        lowest = replace(self.scan, hungry=None).lowest_volts()[1]
+        return float(lowest[fed].min()) if fed.any() else None
 
     @cached_property
     def weakest_short(self) -> Extreme | None:

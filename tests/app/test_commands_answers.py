@@ -289,7 +289,7 @@ def test_each_conductor_is_held_against_what_protects_it(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     # By hand, (k·S)² of IEC 60364-4-43 with k = 115: 0.5 mm² stands 3306 A²s, and 5 A
-    # for good by its table. With bell wire: 0.14 mm² is good for 1.5 A (needs N28).
+    # for good by its table. Bell wire of 0.14 mm² is good for 1.5 A (hobby press).
     rows = read(board(), tmp_path, capsys)["conductors"]
     assert all(set(row) == CONDUCTOR_KEYS for row in rows)
     (drops,) = [row for row in rows if row["kind"] == "drop"]

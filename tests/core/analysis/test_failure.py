@@ -9,7 +9,6 @@ import pytest
 
 from core.analysis.examine import study_layout
 from core.analysis.failure import (
-    held_volts,
     matters,
     rank_openings,
     worst_by_connection,
@@ -109,7 +108,7 @@ def test_the_lowest_place_inside_a_segment_is_found(part: str) -> None:
 
 def test_nothing_gets_better_by_opening_one_of_several_drops() -> None:
     study = study_layout(fed_thrice())
-    lowest = held_volts(study)
+    lowest = study.held_volts_v
     assert study.worst_volts is not None
     assert lowest == pytest.approx(study.worst_volts.value, rel=1e-12)
     assert all(o.volts_v < study.worst_volts.value for o in rank_openings(study))
@@ -145,7 +144,7 @@ def test_loads_of_constant_watts_are_compared_as_held() -> None:
     # opening would say, and nothing would ever matter.
     hungry = watts(1, 4.0, 30.0)
     study = study_layout(small_line(hungry, length_m=8.0, drops=(0.5, 2.0)))
-    lowest = held_volts(study)
+    lowest = study.held_volts_v
     assert lowest is not None
     assert study.worst_volts is not None
     assert lowest > study.worst_volts.value
@@ -154,7 +153,7 @@ def test_loads_of_constant_watts_are_compared_as_held() -> None:
 
 
 def test_nothing_is_held_where_nothing_is_fed() -> None:
-    assert held_volts(study_layout(layout_of(Settings(), straight(2.0)))) is None
+    assert study_layout(layout_of(Settings(), straight(2.0))).held_volts_v is None
 
 
 def test_a_lone_drop_is_a_bridge_and_its_track_goes_dead() -> None:

@@ -90,7 +90,7 @@ def test_a_slower_device_lets_too_much_through(trip_s: float, verdict: str) -> N
 
 
 def test_thin_wire_that_a_limited_short_heats_too_far() -> None:
-    # needs N29: 10 A for 500 ms in 30 AWG: 50 A²s > (115 × 0.0509 mm²)² = 34.3 A²s.
+    # 10 A for 500 ms in 30 AWG: 50 A²s > (115 × 0.0509 mm²)² = 34.3 A²s.
     # 0.5 A is what it stands for good, no less than the booster's trip.
     slow = replace(BOOSTER, trip_a=0.5, trip_s=0.5, limit_a=10.0)
     thin = replace(DROP, wire="awg30-solid", lead_m=0.05)
@@ -108,7 +108,7 @@ def test_thin_wire_that_a_limited_short_heats_too_far() -> None:
 
 
 def test_bell_wire_behind_a_big_trip_is_too_thin() -> None:
-    # needs N28: 0.14 mm² is good for 1.5 A; 5 A flow for good.
+    # 0.14 mm² is good for 1.5 A (hobby press guidance); 5 A flow for good.
     big = replace(BOOSTER, trip_a=5.0)
     bell = replace(DROP, wire="0.14mm2-hookup")
     own = rows_of(direct(booster=big, drop=bell))["drop", "PB1"].worst

@@ -127,7 +127,7 @@ def test_conductors_that_hold_are_told_with_their_sums() -> None:
 
 
 def test_a_wire_too_thin_comes_first_and_is_marked() -> None:
-    # needs.md N28: 0.14 mm² is good for 1.5 A.
+    # 0.14 mm² is good for 1.5 A (hobby press guidance).
     thin = replace(board().parts["D1"], wire="0.14mm2-hookup")  # type: ignore[index]
     answer = tell_conductors(
         study_layout(Layout({**board().parts, thin.id: thin})), TALK
