@@ -6,6 +6,7 @@ follows the lamp's law by itself; sums by hand beside the rest.
 
 import re
 from collections.abc import Callable
+from math import sqrt, tanh
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +21,7 @@ from core.analysis.probe import find_point, probe_place
 from core.analysis.study import Case, Probe, Study
 from core.layout.ids import PartId
 from core.layout.layout import Layout
-from core.layout.parts import Inline, OnRun, Part, Settings, ToPort
+from core.layout.parts import Inline, OnRun, Part, Settings, ToBus, ToPort
 from core.sheet.deck import deck_text
 from tests.core.analysis.layouts import (
     booster,
@@ -158,6 +159,34 @@ def test_no_power_no_lamp() -> None:
     study = study_layout(lit_line(feed=None))
     assert find_limiters(study) == ()
     assert not study.scan.fed.any()
+
+
+def test_inductance_cools_it_a_little() -> None:
+    # 40 m of bus apart by 100 mm: some 80 µH beside the lamp. Outside check: one R and
+    # one L under a square wave, Irms = (V/R)·√(1 − (2τ/T)·tanh(T/2τ)), τ = L/R, with
+    # the filament as hot as just that current makes it, by halving.
+    far = replace(straight_bus(40.0, to="LL1"), lay="apart", spacing_mm=100.0)
+    end = replace(drop(1, 0.5), to=ToBus(part=far.id, position_m=40.0))
+    layout = layout_of(
+        Settings(), straight(1.0), replace(booster(), **SLOW), lamp(), far, end
+    )
+    study = study_layout(layout)
+    found = probe_place(study, at(0.5))
+    (own,) = find_lamps(layout, study.circuit)
+    rest, henry = found.loop_ohm - own.ohm, found.loop_henry
+
+    def rms(amps: float) -> float:
+        ohm = rest + 12.8 / 2.1 * (amps / 2.1) ** (1.0 / 0.55 - 1.0)
+        tau = henry / ohm
+        share = 1.0 - 2.0 * tau / 58e-6 * tanh(58e-6 / 2.0 / tau)
+        return 15.0 / ohm * sqrt(share)
+
+    low, high = 0.5, 4.0
+    while high - low > 1e-6:
+        middle = 0.5 * (low + high)
+        low, high = (middle, high) if rms(middle) > middle else (low, middle)
+    assert found.held_a == pytest.approx(low, rel=2e-3)
+    assert found.held_a < 0.97 * found.short_dc_a
 
 
 # What it holds, and what not --------------------------------------------------------------
