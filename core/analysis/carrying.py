@@ -30,8 +30,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.analysis.failure import BRIDGE, CHUNK
+from core.analysis.failure import CHUNK
 from core.analysis.ordering import Ints
+from core.analysis.reopened import BRIDGE
 from core.analysis.sound import sound_segments
 from core.analysis.study import Floats, Study, place_in
 from core.layout.ids import PartId

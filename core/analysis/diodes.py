@@ -31,6 +31,7 @@ from core.analysis.nodal import Nodal
 from core.analysis.system import Floats, System
 from core.errors import UnsettledError
 from core.layout.ids import PartId
+from core.network.circuit import BranchKind
 
 Truths = NDArray[np.bool_]
 
@@ -70,6 +71,8 @@ class Diodes:
 
     Attributes
     ----------
+    system : System
+        The circuit with all of them conducting without a loss.
     edges : int array, shape (k,)
         Their branches.
     columns : float64 array, shape (n, k)
@@ -84,10 +87,10 @@ class Diodes:
 
     def __init__(self, system: System, nodal: Nodal) -> None:
         branches = system.circuit.branches
-        self._system = system
+        self.system = system
+        devices = system.circuit.by_kind[BranchKind.DEVICE].tolist()
         self.edges = np.array(
-            [i for i, b in enumerate(branches) if b.emf_v and system.active[i]],
-            np.int64,
+            [i for i in devices if branches[i].emf_v and system.active[i]], np.int64
         )
         count = len(self.edges)
         self.drops = np.array([branches[i].emf_v for i in self.edges], np.float64)
@@ -156,7 +159,7 @@ class Diodes:
     @property
     def parts(self) -> tuple[PartId, ...]:
         """Their names."""
-        branches = self._system.circuit.branches
+        branches = self.system.circuit.branches
         return tuple(dict.fromkeys(branches[i].part for i in self.edges))
 
     def held(self, state: State, amps: Floats) -> Floats:
@@ -176,11 +179,11 @@ class Diodes:
 
     def hold(self, state: State) -> System:
         """Return the system with the detectors held: volts given, blocked ones out."""
-        drop = np.zeros(len(self._system.ohm))
+        drop = np.zeros(len(self.system.ohm))
         drop[self.edges] = np.where(state.blocked, 0.0, state.volts)
-        active = self._system.active.copy()
+        active = self.system.active.copy()
         active[self.edges] &= ~state.blocked
-        return replace(self._system, active=active, drop=drop)
+        return replace(self.system, active=active, drop=drop)
 
     def lifts(self) -> Floats:
         """Return volts of every row for one volt held by each, shape (n, k). [1]"""

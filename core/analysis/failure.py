@@ -17,6 +17,7 @@ import numpy as np
 
 from core.analysis.hungry import Truths
 from core.analysis.ordering import Ints
+from core.analysis.reopened import BRIDGE, detoured
 from core.analysis.scan import Scan
 from core.analysis.sound import is_sound, sound_part
 from core.analysis.study import Floats, Study, place_in
@@ -25,9 +26,6 @@ from core.layout.layout import Layout
 from core.layout.parts import OnRun
 from core.layout.queries import part_name, place_name
 from core.network.circuit import BranchKind
-
-BRIDGE = 1e-7
-"""1 − g·aᵀZa below this means that nothing else carries the current. [1]"""
 
 CHUNK = 64
 """Candidates solved at a time: few enough to stay in caches and to stop soon. [1]"""
@@ -170,10 +168,15 @@ class _View:
         bridges = np.flatnonzero(left_over < BRIDGE)
         gone = self._loads.gone(response[:, bridges] * g[bridges])
         relief = dict(zip(bridges.tolist(), self._solve(gone).T, strict=True))
+        detours = detoured(self._study, branches[bridges])
         amps = self._study.standing.amps[branches]
         found: list[Opening] = []
         for i, branch in enumerate(branches.tolist()):
             across = self._across(response[:, i])
+            if branch in detours:
+                scan = _part_of(detours[branch], self._segments)
+                found.append(self._opening(branch, scan, None))
+                continue
             if i in relief:
                 dead = (np.abs(g[i] * across) > 0.5).all(axis=1)
                 scan = self._moved(self._across(relief[i]))

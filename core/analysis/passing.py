@@ -9,10 +9,13 @@ From there on:
   settled anew: the train may bring a blocked one to conduct, or one that conducts
   to block or to turn round.
 * **First order.** The rest of a segment takes the state of that place; loads draw
-  what they draw without the train; one connection opened, and bands, leave the
-  state as it is. In the harmonics of a short a conducting detector is a constant
-  drop against a square wave and a blocked one is open: exact where inductance does
-  not bend the wave.
+  what they draw without the train; bands leave the state as it is, and so does one
+  connection opened, unless it would leave track dead that a detector leads round.
+  In the harmonics of a short a conducting detector is a constant drop against a
+  square wave and a blocked one is open: exact where inductance does not bend the wave.
+  Where it does, the drop turns with the current, later than the wave, and what truly
+  flows is more than is told: by 3 % on 12 m of twisted pair and 7 % on 40 m of loose
+  (ngspice), on the side of too weak a short.
 
 All is done in the small space of the detectors, on the factors that are there. With
 all of them conducting without loss let the volts at a place be v and its loop L, and

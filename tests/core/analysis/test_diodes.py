@@ -7,6 +7,7 @@ written and with diode cards put together here.
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import Literal
 
 import numpy as np
 import pytest
@@ -17,9 +18,11 @@ from msgspec.structs import replace
 from core.analysis import settled
 from core.analysis.diodes import Diodes
 from core.analysis.examine import study_layout
+from core.analysis.failure import rank_openings
 from core.analysis.nodal import Nodal
 from core.analysis.probe import find_point, probe_place
 from core.analysis.selected import Pattern
+from core.analysis.shorts import HALF_BITS
 from core.analysis.study import Study
 from core.analysis.system import build_system
 from core.checks.run import run_checks
@@ -206,6 +209,19 @@ def test_a_short_brings_it_to_conduct() -> None:
     assert study.scan.short_at(0, 0.0) == pytest.approx(by_hand, rel=1e-9)
 
 
+def test_with_the_plain_way_open_the_detector_carries_on() -> None:
+    # By hand, A of drop 2 open, train of 1 A anywhere: A comes by the detector and the
+    # left rail up to the train, B goes back by the rest of the right one: 4 m in all.
+    study = beside()
+    q = ways(study)[2]
+    openings = {(o.part, o.wire): o for o in rank_openings(study)}
+    opened = openings[PartId("D2"), "A"]
+    assert opened.dead_m == 0.0
+    by_hand = 15.0 - 1.4 - (0.05 + q + 4.0 * RAIL + ohm_of(study, "D2", "B"))
+    assert opened.volts_v == pytest.approx(by_hand, abs=1e-6)
+    assert openings[PartId("D2"), "B"].dead_m == pytest.approx(4.0)
+
+
 def test_of_two_side_by_side_the_smaller_drop_carries() -> None:
     # By hand: 1.4 V against 0.7 V: the second has to lose 0.7 V more before the first
     # carries anything, which 1 A through 0.03 Ω and a lead does not do.
@@ -286,7 +302,7 @@ def test_the_law_of_a_pair_holds_in_any_network(seed: int) -> None:
     made = bench(nodes)
     for (a, b), drop in zip(ends, drops.tolist(), strict=True):
         ohm = float(10.0 ** rng.uniform(-2.0, 1.0))
-        kind = BranchKind.RAIL
+        kind = BranchKind.DEVICE if drop else BranchKind.RAIL
         made.connect(kind, (a, b), ohm, of=Stretch(WIRE), emf_v=drop)
     made.sources.append(Source(0, nodes - 1, 15.0, 0.05, PartId("PB1")))
     system = build_system(made.finish())
@@ -407,6 +423,57 @@ It t 0 8
     probe = probe_place(study, place(0.0))
     assert found["v(t)"][0].real == pytest.approx(probe.volts_v, abs=2e-3)
     assert found["v(b)"][0].real - 8.0 * r < probe.volts_v - 0.5  # it does conduct
+
+
+@pytest.mark.parametrize(
+    ("length_m", "lay", "most"), [(12.0, "twisted", 1.04), (40.0, "apart", 1.08)]
+)
+def test_a_short_in_time_is_hardly_more_than_is_told(
+    length_m: float,
+    lay: Literal["twisted", "apart"],
+    most: float,
+    tool: Find,
+    tmp_path: Path,
+) -> None:
+    # A coin of 1 µΩ behind 1.4 V and a bus, ones of ±15 V with 10 ns edges, after 39 of
+    # them. The simulator's drop turns with the current, ours with the wave.
+    study = track(
+        booster(),
+        detector(),
+        Bus(
+            id=PartId("B1"),
+            points=(
+                Point(x_mm=0.0, y_mm=-500.0),
+                Point(x_mm=length_m * 1e3, y_mm=-500.0),
+            ),
+            start=ToPort(part=PartId("OD1")),
+            lay=lay,
+            spacing_mm=100.0,
+        ),
+        replace(
+            lead(1, length_m, "B1"), to=ToBus(part=PartId("B1"), position_m=length_m)
+        ),
+        length_m=length_m,
+    )
+    left, right = rails_at(study, length_m)
+    half = HALF_BITS[0]
+    wave = f"pulse(-15 15 0 10n 10n {half - 10e-9!r} {2 * half!r})"
+    deck = [
+        line.rpartition(" ")[0] + f" {wave}" if line.startswith("Vsupply") else line
+        for line in deck_text(study).splitlines()
+    ]
+    deck += [f"Vcoin {left} coinend 0", f"Rcoin coinend {right} 1e-6"]
+    run = f"tran 50n {80 * half!r} {78 * half!r} 50n"
+    found = run_deck(tool("ngspice"), "\n".join(deck), run, tmp_path)
+    time, amps = found["time"].real, found["i(vcoin)"].real
+    span = time[-1] - time[0]
+    rms = float(np.sqrt(np.trapezoid(amps**2, time) / span))
+    mean = float(np.trapezoid(np.abs(amps), time) / span)
+    probe = probe_place(study, place(length_m))
+    assert probe.short_rms_ones_a is not None
+    assert probe.short_mean_ones_a is not None
+    assert 1.01 < rms / probe.short_rms_ones_a < most
+    assert 1.01 < mean / probe.short_mean_ones_a < most
 
 
 # Bounds and cost --------------------------------------------------------------------
