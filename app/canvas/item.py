@@ -36,7 +36,7 @@ class PartItem(QGraphicsItem):
         self._hovered = False
         self._in_crowd = self._keeps_words = False
         self._mm_per_px = 0.0
-        self._words_px = 0.0
+        self._words_px: XY = (0.0, 0.0)
         self.extent = self._ink = self._bounds = drawing.bounds()
         self._labels: tuple[_State, tuple[Label, ...]] | None = None
         self._placed: tuple[XY | None, ...] = ()
@@ -62,7 +62,7 @@ class PartItem(QGraphicsItem):
     def set_room(self, mm_per_px: float) -> None:
         """Keep room for what is measured in pixels of that size or smaller."""
         self.prepareGeometryChange()
-        self._mm_per_px, self._words_px = mm_per_px, 0.0
+        self._mm_per_px, self._words_px = mm_per_px, (0.0, 0.0)
         self._bounds = self._box()
 
     @property
@@ -82,8 +82,9 @@ class PartItem(QGraphicsItem):
         """
         if len(placed) != len(self.labels):
             placed = best_spots(self.labels)
-        words_px = reach_of(self._look, self.labels, placed)
-        if words_px > self._words_px:
+        reach, before = reach_of(self._look, self.labels, placed), self._words_px
+        words_px = (max(reach[0], before[0]), max(reach[1], before[1]))
+        if words_px != before:
             self.prepareGeometryChange()
             self._words_px = words_px
             self._bounds = self._box()
@@ -237,8 +238,10 @@ class PartItem(QGraphicsItem):
         px, mm = self.drawing.room
         m = mm + px * self._mm_per_px
         self._ink = self.extent.adjusted(-m, -m, m, m)
-        m = mm + max(px, self._words_px) * self._mm_per_px
-        return self.extent.adjusted(-m, -m, m, m)
+        across, up = (
+            mm + max(px, words_px) * self._mm_per_px for words_px in self._words_px
+        )
+        return self.extent.adjusted(-across, -up, across, up)
 
 
 def _state_of(look: Look) -> _State:

@@ -11,7 +11,7 @@ from app.canvas.words.lettering import PAD_PX, SMALL_PX, Style
 
 XY = tuple[float, float]
 
-REACH_STEP_PX = 64.0
+REACH_STEP_PX = 32.0
 
 MOST_LETTERS = 26
 """Longer names are cut short on the drawing."""
@@ -145,18 +145,19 @@ def best_spots(labels: tuple[Label, ...]) -> tuple[XY | None, ...]:
 
 def reach_of(
     look: Look, labels: tuple[Label, ...], placed: tuple[XY | None, ...]
-) -> float:
-    """Return how far placed words reach from the points they belong to. [px]
+) -> XY:
+    """Return how far placed words reach from their points, across and up. [px]
 
     Up to whole steps, so that it seldom changes.
     """
-    reach = 0.0
+    across = up = 0.0
     for label, spot in zip(labels, placed, strict=True):
         if spot is not None:
             width, height = label.size(look)
-            across = abs(spot[0]) + 0.5 * width + PAD_PX
-            reach = max(reach, across, abs(spot[1]) + 0.5 * height)
-    return REACH_STEP_PX * ceil(reach / REACH_STEP_PX)
+            across = max(across, abs(spot[0]) + 0.5 * width + PAD_PX)
+            up = max(up, abs(spot[1]) + 0.5 * height + PAD_PX)
+    step = REACH_STEP_PX
+    return step * ceil(across / step), step * ceil(up / step)
 
 
 def cut_short(text: str) -> str:
