@@ -113,6 +113,14 @@ class Shares:
         plain = np.abs(self.reach).max(axis=2, initial=0.0)
         return np.asarray(plain > ROUND * np.abs(self.ohms[:, :1]), np.bool_)
 
+    def shifting(self, least: float) -> Ints:
+        """Return the segments along which some device's share changes by more."""
+        if not len(self.edges):
+            return np.zeros(0, np.int64)
+        shares = np.abs(self.reach) / np.abs(self.ohms[:, :1, None])
+        change = np.abs(shares[..., 1] - shares[..., 0]).max(axis=0)
+        return np.flatnonzero(change > least)
+
     @cached_property
     def ohms(self) -> Numbers:
         """Impedances of the joined devices, shape (J, 17). [Ω]"""

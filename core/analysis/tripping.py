@@ -30,6 +30,15 @@ Warm = Callable[[Ints, Floats, Numbers], Numbers]
 SURE = 1.0
 """From this margin on a device trips. [1]"""
 
+ALIKE = 0.01
+"""A share that changes by no more over the harmonics is taken as one. [1]"""
+
+HEED = (0.3, 3.0)
+"""Between these times their trip devices need an exact figure on a map. [1]"""
+
+SHIFTS = 0.02
+"""Shares that change by less along a segment leave its weakest place alone. [1]"""
+
 
 @dataclass(frozen=True, slots=True)
 class Stage:
@@ -130,8 +139,8 @@ class Tripping:
 
     @property
     def parted(self) -> Ints:
-        """The segments where some device carries a part of a short."""
-        return np.flatnonzero(self._shares.touched.any(axis=0))
+        """The segments along which what some device carries of a short changes."""
+        return self._shares.shifting(SHIFTS)
 
     def sharers(self, segment: int) -> tuple[int, ...]:
         """Return the devices that each carry a part of a short in a segment."""
@@ -180,7 +189,7 @@ class Tripping:
     def follow(self, segments: Ints, t: Floats) -> list[tuple[Stage, ...]]:
         """Return what happens on shorts at fractions t of segments, for each place."""
         found: list[list[Stage]] = [[] for _ in t]
-        steps = self._steps(segments, t, limits=True, plain=False)
+        steps = self._steps(segments, t, limits=True, plain=False, each=True)
         for group, sensed, ratio, after in steps:
             devices = tuple(group.devices.tolist())
             until, opens = after.until.tolist(), after.first.tolist()
@@ -197,7 +206,15 @@ class Tripping:
                 found[place].append(stage)
         return [tuple(stages) for stages in found]
 
-    def _steps(self, segments: Ints, t: Floats, *, limits: bool, plain: bool) -> Steps:
+    def _steps(
+        self,
+        segments: Ints,
+        t: Floats,
+        *,
+        limits: bool,
+        plain: bool,
+        each: bool = False,
+    ) -> Steps:
         """Yield every stage of shorts at fractions t of segments."""
         waiting = list(self._begin(segments))
         while waiting:
@@ -208,7 +225,7 @@ class Tripping:
             if self._warm is not None:
                 warm = self._warm(where[0], state.volts, state.impedance)
                 state = replace(state, impedance=warm)
-            sensed = self._sense(state, group.devices, plain=plain)
+            sensed = self._sense(state, group.devices, plain=plain, each=each)
             ratio = sensed / self._trips_at(group.devices)[:, None]
             if limits:
                 ratio = np.minimum(ratio, self._most(state, group.devices))
@@ -228,15 +245,46 @@ class Tripping:
                 since = np.full((len(devices), len(places)), np.inf)
                 yield _Group(places, devices, frozenset(), now, since)
 
-    def _sense(self, state: State, devices: Ints, *, plain: bool) -> Floats:
+    def _sense(self, state: State, devices: Ints, *, plain: bool, each: bool) -> Floats:
         """Return what each device senses, shape (devices, P). [A]"""
-        total = _currents(state, None, plain=plain)
+        whole: Callable[[str], Floats]
+        if plain:
+            amps = np.asarray(state.volts / state.impedance[:, 0].real, np.float64)
+            whole = lambda _: amps  # noqa: E731 - as `Shorts.sensed`
+        else:
+            whole = short_currents(state.volts, state.impedance[:, 1:]).sensed
         found: list[Floats] = []
         for device in devices.tolist():
-            turn = self._turn.get(device)
-            own = total if turn is None else _currents(state, turn, plain=plain)
-            found.append(own(self._guards[device].sensing))
+            turn, how = self._turn.get(device), self._guards[device].sensing
+            if turn is None:
+                found.append(whole(how))
+            elif plain:
+                found.append(whole(how) * np.abs(state.shares[turn, :, 0]))
+            else:
+                found.append(self._part(state, device, turn, whole(how), each=each))
         return np.array(found)
+
+    def _part(
+        self, state: State, device: int, turn: int, whole: Floats, *, each: bool
+    ) -> Floats:
+        """Return what a device senses that carries a part of the short. [A]
+
+        Where its share is about the same at every harmonic it is that part of the
+        whole; else, where the device may come near its trip or `each` is wanted, they
+        are added up.
+        """
+        guard, share = self._guards[device], state.shares[turn, :, 1:]
+        size = np.abs(share[:, 0])
+        amps = np.asarray(size * whole, np.float64)
+        varies = np.abs(share - share[:, :1]).max(axis=1)
+        low, high = (times * guard.trip_a for times in HEED)
+        near = ((size + varies) * whole >= low) & ((size - varies) * whole <= high)
+        exact = np.flatnonzero((varies > ALIKE * size) & (near | each))
+        if len(exact):
+            own = state.impedance[exact, 1:]
+            part = short_currents(state.volts[exact], own, share[exact])
+            amps[exact] = part.sensed(guard.sensing)
+        return amps
 
     def _trips_at(self, devices: Ints) -> Floats:
         return np.array([self._guards[d].trip_a for d in devices.tolist()])
@@ -290,16 +338,3 @@ class Tripping:
                 now=after.until[mine],
                 since=since[np.ix_(rest, mine)],
             )
-
-
-def _currents(
-    state: State, turn: int | None, *, plain: bool
-) -> Callable[[str], Floats]:
-    """Return what tells the current of a device, or of the short, by how it senses."""
-    if plain:
-        amps = state.volts / state.impedance[:, 0].real
-        if turn is not None:
-            amps = amps * np.abs(state.shares[turn, :, 0])
-        return lambda _: np.asarray(amps, np.float64)
-    share = None if turn is None else state.shares[turn, :, 1:]
-    return short_currents(state.volts, state.impedance[:, 1:], share).sensed
