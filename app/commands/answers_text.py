@@ -108,7 +108,9 @@ def _district(layout: Layout, district: District) -> str:
 def _short(layout: Layout, short: WeakShort) -> str:
     return (
         f"{place_name(layout, short.place)}: {show_amps(short.sensed_a)}, "
-        f"{short.by.part} trips at {show_amps(short.by.trip_a)}; {what_limits(short)}"
+        f"{short.by.part} trips at {show_amps(short.by.trip_a)}; "
+        f"{short.margin_low:.2f} to {short.margin_high:.2f} × as rail, joints and wire "
+        f"vary; {what_limits(short)}"
     )
 
 

@@ -71,7 +71,19 @@ def _write_short(found: Probe) -> list[tuple[str, str]]:
     limit = f"{alone}; limited by {found.limited_by}" if found.limited_by else alone
     weak = found.short_verdict != "good" and found.helps
     helps = [("", f"{found.helps}.")] if weak else []
-    return [("Short", limit), ("", ", ".join(known)), *helps]
+    return [("Short", limit), ("", ", ".join(known)), *_write_sure(found), *helps]
+
+
+def _write_sure(found: Probe) -> list[tuple[str, str]]:
+    """Return how sure the short current is, as rail, joints and wire vary."""
+    if found.short_low_a is None or found.short_high_a is None:
+        return []
+    low, high = show_amps(found.short_low_a), show_amps(found.short_high_a)
+    said = f"{low} to {high} as rail, joints and wire vary"
+    if found.margin_low is None or found.margin_high is None:
+        return [("", said)]
+    times = f"{found.margin_low:.2f} to {found.margin_high:.2f} times"
+    return [("", f"{said}, {times} what trips {found.cleared_by}")]
 
 
 def _write_race(found: Probe) -> list[tuple[str, str]]:

@@ -95,6 +95,8 @@ def _describe_short(study: Study, short: WeakShort) -> dict[str, Any]:
     return {
         **place_of(study.layout, short.place),
         "margin": tidy(short.margin),
+        "margin_low": tidy(short.margin_low),
+        "margin_high": tidy(short.margin_high),
         "sensed_a": tidy(short.sensed_a),
         "trip_a": tidy(short.by.trip_a),
         "cleared_by": short.by.part,
@@ -281,6 +283,8 @@ def _describe_place(
         "loop_low_ohm": tidy(found.loop_low_ohm),
         "loop_high_ohm": tidy(found.loop_high_ohm),
         "margin": tidy(found.margin),
+        "margin_low": tidy(found.margin_low),
+        "margin_high": tidy(found.margin_high),
         "beyond": [describe_beyond(one) for one in found.beyond],
         figure: tidy(worst.value),
     }

@@ -115,8 +115,9 @@ def _write_short(study: Study, answers: Answers) -> tuple[str, str]:
         return "Weakest short", "none: nothing here would trip"
     weak = answers.weakest[0]
     text = (
-        f"{weak.margin:.2f} times the {show_amps(weak.by.trip_a)} that trip "
-        f"{weak.by.part}, at {place_name(study.layout, weak.place)}: "
+        f"{weak.margin:.2f} times ({weak.margin_low:.2f} to {weak.margin_high:.2f}) "
+        f"the {show_amps(weak.by.trip_a)} that trip {weak.by.part}, at "
+        f"{place_name(study.layout, weak.place)}: "
         f"{judge_short(weak.margin, study.layout.settings.limits)}"
     )
     if weak.limited_by == "inductance":

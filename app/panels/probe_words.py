@@ -1,6 +1,6 @@
 """What a probe says in words: its bands, what limits a short, and who cuts it off."""
 
-from app.panels.verdicts import show_margin
+from app.panels.verdicts import show_margin, show_margins
 from core.analysis.beyond import say_beyond
 from core.analysis.borders import SIDES
 from core.analysis.poles import PoleStretch
@@ -154,7 +154,8 @@ def limit_in_words(probe: Probe) -> str:
     if probe.held_by is not None:
         watts, cold = show_watts(probe.held_w or 0.0), show_amps(probe.surge_a or 0.0)
         return f"{probe.held_by} lights and gets {watts}; cold it draws {cold}."
-    said = [show_margin(probe.margin)] if probe.margin is not None else []
+    sure = [words for words in (_short_band(probe), _margin(probe)) if words]
+    said = [", ".join(sure)] if sure else []
     if abs(probe.short_dc_a - _true_short_a(probe)) >= HARDLY * probe.short_dc_a:
         said.append(f"{show_amps(probe.short_dc_a)} by resistance alone")
     if _is_held_back(probe):
@@ -200,6 +201,23 @@ def _true_short_a(probe: Probe) -> float:
     if probe.margin is not None and probe.trip_a is not None:
         return probe.margin * probe.trip_a
     return probe.short_rms_ones_a or probe.short_dc_a
+
+
+def _short_band(probe: Probe) -> str:
+    """Return "(3.11 to 3.90 A)" of what a coin draws, as rail and joints vary."""
+    if probe.short_low_a is None or probe.short_high_a is None:
+        return ""
+    low, high = show_amps(probe.short_low_a), show_amps(probe.short_high_a)
+    (low_figure, low_unit), (_, unit) = low.split(), high.split()
+    return f"({low_figure if low_unit == unit else low} to {high})"
+
+
+def _margin(probe: Probe) -> str:
+    if probe.margin is None:
+        return ""
+    if probe.margin_low is None or probe.margin_high is None:
+        return show_margin(probe.margin)
+    return show_margins(probe.margin, probe.margin_low, probe.margin_high)
 
 
 def _is_held_back(probe: Probe) -> bool:

@@ -42,6 +42,11 @@ def show_margin(margin: float) -> str:
     return f"{margin:.1f} × trip"
 
 
+def show_margins(margin: float, low: float, high: float) -> str:
+    """Return a margin with its band: "1.8 × trip (1.6 to 2.1)"."""
+    return f"{show_margin(margin)} ({low:.1f} to {high:.1f})"
+
+
 class Coloured(QLabel):
     """A word in a colour of the theme."""
 

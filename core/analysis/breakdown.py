@@ -63,6 +63,20 @@ def unit_response(study: Study, point: Point) -> Response:
 def unit_responses(study: Study, points: Sequence[Point]) -> tuple[Response, ...]:
     """Return `unit_response` of several points, solved together: much faster."""
     system = study.system
+    rows = study.factor.solve(unit_pushes(study, points)[:-1])
+    still = np.zeros(len(system.ohm))
+    return tuple(
+        Response(own, edge_amps(system, own, still))
+        for own in np.ascontiguousarray(rows.T)
+    )
+
+
+def unit_pushes(study: Study, points: Sequence[Point]) -> Floats:
+    """Return one ampere drawn at each point, as pushed into rows: (n + 1, P). [A]
+
+    The last row stands for all references.
+    """
+    system = study.system
     rhs = np.zeros((system.size + 1, len(points)))
     for column, point in enumerate(points):
         segment = system.circuit.segments[point.segment]
@@ -74,12 +88,7 @@ def unit_responses(study: Study, points: Sequence[Point]) -> tuple[Response, ...
             (segment.right1, sign * point.t),
         ):
             rhs[system.row[node], column] += share
-    rows = study.factor.solve(rhs[:-1])
-    still = np.zeros(len(system.ohm))
-    return tuple(
-        Response(own, edge_amps(system, own, still))
-        for own in np.ascontiguousarray(rows.T)
-    )
+    return rhs
 
 
 def amps_with_train(study: Study, point: Point, response: Response) -> Floats:

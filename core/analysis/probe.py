@@ -27,6 +27,7 @@ from core.analysis.loads import Starved, starved_by
 from core.analysis.ordering import Ints
 from core.analysis.remedy import find_remedy
 from core.analysis.shares import WHOLE
+from core.analysis.short_bands import margin_bands, short_bands
 from core.analysis.shorts import limit_of
 from core.analysis.sound import say_short
 from core.analysis.study import (
@@ -44,6 +45,9 @@ from core.layout.ids import PartId
 from core.layout.parts import Limits, OnRun, TrackRun
 from core.layout.queries import run_name
 from core.units.figures import show_amps, show_share, show_volts, show_watts
+
+_Sure = tuple[float | None, float | None, float | None, float | None]
+"""Least and most of a short current and of its margin. [A, 1]"""
 
 
 def probe_place(study: Study, place: OnRun) -> Probe:
@@ -82,6 +86,9 @@ def probe_place(study: Study, place: OnRun) -> Probe:
     shorted = shorted_booster(study, point)
     if shorted is not None:
         drop_verdict = short_verdict = "poor"
+    sure: _Sure = (None, None, None, None)
+    if held is None:
+        sure = _short_band(study, point, by, float(shorts.rms_ones[0]))
     devices = device_flows(study, point, response)
     beyond = () if shorted else beyond_flows(study.layout, devices)
     if starves or any(one.stops for one in beyond):
@@ -141,6 +148,10 @@ def probe_place(study: Study, place: OnRun) -> Probe:
         held_a=held.amps_a if held else None,
         held_w=held.watts_w if held else None,
         surge_a=held.surge_a if held else None,
+        short_low_a=sure[0],
+        short_high_a=sure[1],
+        margin_low=sure[2],
+        margin_high=sure[3],
     )
 
 
@@ -174,6 +185,15 @@ def _cleared(
     if trips.by[0] < 0:
         return None, None
     return study.guards[int(trips.by[0])], float(trips.margin[0])
+
+
+def _short_band(study: Study, point: Point, by: Clearing | None, rms_a: float) -> _Sure:
+    """Return the least and most short current, and margin where something clears."""
+    if by is None:
+        (band,) = short_bands(study, (point,), ("rms",))
+        return rms_a * band.low, rms_a * band.high, None, None
+    ((low, high),) = margin_bands(study, (point,))
+    return low * by.trip_a, high * by.trip_a, low, high
 
 
 def find_point(study: Study, place: OnRun) -> Point:
@@ -374,6 +394,10 @@ def _dead(study: Study, point: Point, place: OnRun, track: str) -> Probe:
         held_a=None,
         held_w=None,
         surge_a=None,
+        short_low_a=None,
+        short_high_a=None,
+        margin_low=None,
+        margin_high=None,
     )
 
 

@@ -335,6 +335,10 @@ class Factor:
         self._pattern = pattern
         self._values = values
 
+    def some(self, which: Ints) -> "Factor":
+        """Return the factors of some of the K matrices, by their numbers."""
+        return Factor(self._pattern, self._values[:, which])
+
     def selected_inverse(self) -> Numbers:
         """Return the entries of the inverses on the pattern, shape (slots, K)."""
         pattern, lower = self._pattern, self._values

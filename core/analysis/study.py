@@ -197,7 +197,9 @@ class Probe:
     `starves` holds the loads of constant watts that get none with the train here:
     then nothing is left, `volts_v` is 0 and there is no breakdown. `beyond` names
     the devices before the place that cannot give what is drawn: volts are then what
-    they would be if they could.
+    they would be if they could. `short_low_a` and `short_high_a` are the band of what
+    the clearing device senses, as rms over ones where nothing clears it; the margins'
+    band is that over its trip current.
     """
 
     run: PartId
@@ -242,6 +244,10 @@ class Probe:
     held_a: float | None
     held_w: float | None
     surge_a: float | None
+    short_low_a: float | None
+    short_high_a: float | None
+    margin_low: float | None
+    margin_high: float | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,13 +1,14 @@
 """The weakest places of all track, for the coin test and the margin list."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from math import inf
+from dataclasses import dataclass, replace
+from math import inf, nan
 from typing import Literal
 
 import numpy as np
 
 from core.analysis.breakdown import Point
+from core.analysis.short_bands import margin_bands
 from core.analysis.shorts import limit_of
 from core.analysis.sound import sound_segments
 from core.analysis.study import Clearing, Study, place_in
@@ -35,6 +36,8 @@ class WeakShort:
         [A, 1]
     limited_by : "resistance" or "inductance"
         What holds the current down.
+    margin_low, margin_high : float
+        The band of the margin. [1]
     point : Point
         The place as a study has it.
     """
@@ -47,6 +50,8 @@ class WeakShort:
     plain_margin: float
     limited_by: Literal["resistance", "inductance"]
     point: Point
+    margin_low: float = nan
+    margin_high: float = nan
 
 
 def weakest_shorts(
@@ -63,7 +68,16 @@ def weakest_shorts(
             break
         if all(_apart(place, other.place) >= apart_m for other in kept):
             kept.append(_weak_short(study, i, place))
-    return tuple(kept)
+    return _with_bands(study, kept)
+
+
+def _with_bands(study: Study, kept: list[WeakShort]) -> tuple[WeakShort, ...]:
+    """Return the same with their bands, all worked out together."""
+    bands = margin_bands(study, [weak.point for weak in kept])
+    return tuple(
+        replace(weak, margin_low=low, margin_high=high)
+        for weak, (low, high) in zip(kept, bands, strict=True)
+    )
 
 
 def _ranked(study: Study) -> Iterator[tuple[int, OnRun]]:

@@ -37,6 +37,8 @@ SHORT_KEYS = PLACE_KEYS | {
     "helps",
     "short_dc_a",
     "margin_dc",
+    "margin_low",
+    "margin_high",
 }
 OPENING_KEYS = {
     "part",
@@ -321,6 +323,19 @@ def test_worst_places_have_the_bands_of_their_materials(
     said = " ".join(told(board(), tmp_path, capsys).split())
     low, high = lowest["volts_low_v"], lowest["volts_high_v"]
     assert f" V ({low:.2f} V to {high:.2f} V) at Main" in said
+
+
+def test_weakest_shorts_have_the_band_of_their_margin(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    found = read(board(), tmp_path, capsys)
+    for short in found["weakest_shorts"]:
+        assert short["margin_low"] < short["margin"] < short["margin_high"]
+    first = found["weakest_shorts"][0]
+    said = " ".join(told(board(), tmp_path, capsys).split())
+    band = f"{first['margin_low']:.2f} to {first['margin_high']:.2f}"
+    assert f"{first['margin']:.2f} times ({band}) the" in said
+    assert f"{band} × as rail, joints and wire vary" in said
 
 
 def test_what_closes_all_at_once_is_told(

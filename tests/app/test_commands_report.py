@@ -25,6 +25,8 @@ WORST_KEYS = PLACE_KEYS | {
     "loop_high_ohm",
     "margin",
     "beyond",
+    "margin_low",
+    "margin_high",
 }
 REPORT_KEYS = {
     "file",

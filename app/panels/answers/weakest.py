@@ -53,7 +53,8 @@ class WeakestCard(Fold):
 
 def _entry(study: Study, found: WeakShort) -> Entry:
     verdict = judge_short(found.margin, study.layout.settings.limits)
-    more = SHORT_WORDS[verdict]
+    more = f"{SHORT_WORDS[verdict]}; {found.margin_low:.1f} to "
+    more += f"{found.margin_high:.1f} × as rail, joints and wire vary"
     if found.limited_by == "inductance":
         more += f"\nby resistance alone {show_margin(found.plain_margin)}"
     if verdict != "good":

@@ -185,6 +185,8 @@ def _weakest_figure(brief: Brief, sound: Study) -> Iterable[tuple[str, str, str]
             )
         if weakest.margin < brief.settings.limits.short_good:
             place += f". {find_remedy(sound, weakest.point).words}."
+        low, high = weakest.margin_low, weakest.margin_high
+        place += f"; as rails and joints vary {low:.1f} to {high:.1f} ×"
         yield "Weakest short circuit", f"{weakest.margin:.1f} × the trip current", place
 
 

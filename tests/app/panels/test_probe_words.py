@@ -63,6 +63,22 @@ def test_a_booster_that_cannot_give_it_is_told() -> None:
     assert beyond_in_words(probe(beyond=())) == ""
 
 
+def test_a_short_comes_with_its_band_and_that_of_its_margin() -> None:
+    found = probe(
+        margin=1.7,
+        margin_low=1.52,
+        margin_high=1.86,
+        trip_a=2.0,
+        short_low_a=3.04,
+        short_high_a=3.72,
+        short_dc_a=3.41,
+        race=(),
+        short_verdict="good",
+    )
+    said = "(3.04 to 3.72 A), 1.7 × trip (1.5 to 1.9)."
+    assert limit_in_words(found) == said
+
+
 def test_a_narrow_band_is_told_more_finely() -> None:
     found = probe(
         volts_low_v=14.11, volts_high_v=14.14, test_train_a=1.0, drop_share=0.046

@@ -14,7 +14,6 @@ from core.analysis.study import Study
 from core.analysis.system import build_system
 from core.layout.ids import PartId
 from core.layout.parts import OnRun
-from core.network.circuit import BranchKind
 from tests.core.analysis.circuits import drawing
 from tests.core.analysis.layouts import small_line, train
 
@@ -57,11 +56,14 @@ def test_a_band_holds_the_figure_it_belongs_to() -> None:
     assert band.short_low_a < study.scan.short_at(point.segment, point.t)
 
 
-def test_rail_alone_moves_the_loop_by_its_own_share() -> None:
-    # Only the rail behind the last drop carries the train: its loop is twice the
-    # rail's resistance, and its band that of the rail's table. The rest of the
-    # band comes from joints, contacts, drop and bus, which have their own.
-    study = study_layout(small_line(drops=(0.5,)))
-    kinds = {b.kind for b in study.circuit.branches if b.spread != (1.0, 1.0)}
-    assert BranchKind.RAIL in kinds
-    assert BranchKind.DEVICE not in kinds
+@pytest.mark.parametrize(("which", "name"), [(0, "volts_high_v"), (1, "volts_low_v")])
+def test_the_ends_of_the_band_are_as_solved_again(which: int, name: str) -> None:
+    study = study_layout(small_line(train(1, 1.0, 0.5)))
+    at = OnRun(run=PartId("R1"), position_m=4.0)
+    point = find_point(study, at)
+    band = band_at(study, point, unit_response(study, point))
+    again = volts_again(study, at, 1.0, which)
+    still = study.scan.volts_at(point.segment, point.t)
+    # Of what the band takes or gives, at most a twentieth is of the second order.
+    assert getattr(band, name) - still == pytest.approx(again - still, rel=0.05)
+    assert getattr(band, name) == pytest.approx(again, rel=0.001)

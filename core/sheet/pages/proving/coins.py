@@ -130,6 +130,11 @@ def _note(brief: Brief, row: CoinRow) -> str:
         amps, watts = show_amps(row.held.amps_a), show_watts(row.held.watts_w)
         return _HELD.format(lamp=row.held.lamp, amps=amps, watts=watts)
     limits = brief.settings.limits
+    if row.band is not None:
+        low, high = row.band
+        sure = [f"As rail, joints and wire vary {low:.2f} to {high:.2f} ×."]
+    else:
+        sure = []
     said = [_NEVER] if not row.trips else []
     if row.trips and row.margin < limits.short_least:
         said.append(_HARDLY)
@@ -142,4 +147,4 @@ def _note(brief: Brief, row: CoinRow) -> str:
         said.append(
             f"Inductance holds it down: by resistance alone {show_amps(row.plain_a)}."
         )
-    return " ".join(said)
+    return " ".join([*said, *sure])

@@ -5,7 +5,7 @@ joint and each gap may be the one that holds the current back. The place named i
 the weakest of its length.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import ceil, inf
@@ -17,6 +17,7 @@ from core.analysis.holding import Held, hold_short
 from core.analysis.ordering import Ints
 from core.analysis.probe import races_to_trip
 from core.analysis.shares import WHOLE
+from core.analysis.short_bands import margin_bands
 from core.analysis.shorts import limit_of
 from core.analysis.sound import sound_segments
 from core.analysis.study import Clearing, Floats, Racer, Study, place_in
@@ -63,6 +64,8 @@ class CoinRow:
         What the coin draws, where that device senses but a part of it. [A]
     opened : tuple of PartId and float
         What opens one after the other, and how long after the short began. [s]
+    band : tuple of float or None
+        Least and most margin as rail, joints and wire vary, for the weakest. [1]
     rank : int
         1 for the weakest place of all, 0 for all but the weakest.
     held : Held or None
@@ -80,6 +83,7 @@ class CoinRow:
     whole_a: float | None = None
     opened: tuple[tuple[PartId, float], ...] = ()
     held: Held | None = None
+    band: tuple[float, float] | None = None
 
 
 def coin_rows(study: Study) -> tuple[CoinRow, ...]:
@@ -99,7 +103,22 @@ def coin_rows(study: Study) -> tuple[CoinRow, ...]:
         if stretch not in weakest or margin[i] < margin[weakest[stretch]]:
             weakest[stretch] = i
     kept = np.array(list(weakest.values()))
-    return _ranked(_rows(study, index[kept], t[kept]))
+    rows = _rows(study, index[kept], t[kept])
+    return _ranked(_with_bands(study, rows, [points[i][1] for i in kept]))
+
+
+def _with_bands(
+    study: Study, rows: list[CoinRow], points: Sequence[Point]
+) -> list[CoinRow]:
+    """Return the rows, those that will be the weakest with the band of their margin."""
+    need = [i for i, row in enumerate(rows) if row.held is None]
+    need.sort(key=lambda i: (rows[i].margin, rows[i].spot.turn))
+    weak = [i for i in need[:WEAKEST] if rows[i].device is not None]
+    found = list(rows)
+    bands = margin_bands(study, [points[i] for i in weak])
+    for i, band in zip(weak, bands, strict=True):
+        found[i] = replace(rows[i], band=band)
+    return found
 
 
 def stretches(layout: Layout, run: TrackRun) -> tuple[tuple[float, float], ...]:

@@ -1,5 +1,7 @@
 """The weakest shorts: told in words, weakest first, and gone to."""
 
+import re
+
 from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
@@ -50,6 +52,17 @@ def test_the_weakest_comes_first_and_the_probe_goes_there(
     assert session.probe_place is not None
     assert session.probe_place.position_m in (0.0, 3.0)
     assert seen.places == [session.probe_place]
+
+
+def test_each_says_how_sure_its_margin_is(
+    qtbot: QtBot, session: Session, looks: Looks, seen: Seen
+) -> None:
+    card = panel(qtbot, session, looks, seen).weakest
+    card.head.click()
+    for entry in card.list.entries:
+        low, high = re.findall(r"([0-9.]+) to ([0-9.]+) × as rail", entry.more)[0]
+        assert float(low) <= float(entry.figure.split()[0]) <= float(high)
+        assert low != high
 
 
 def test_a_change_of_the_trip_shows_in_the_list(
