@@ -176,7 +176,7 @@ def test_inductance_cools_it_a_little() -> None:
     rest, henry = found.loop_ohm - own.ohm, found.loop_henry
 
     def rms(amps: float) -> float:
-        ohm = rest + 12.8 / 2.1 * (amps / 2.1) ** (1.0 / 0.55 - 1.0)
+        ohm: float = rest + 12.8 / 2.1 * (amps / 2.1) ** (1.0 / 0.55 - 1.0)
         tau = henry / ohm
         share = 1.0 - 2.0 * tau / 58e-6 * tanh(58e-6 / 2.0 / tau)
         return 15.0 / ohm * sqrt(share)
@@ -185,6 +185,7 @@ def test_inductance_cools_it_a_little() -> None:
     while high - low > 1e-6:
         middle = 0.5 * (low + high)
         low, high = (middle, high) if rms(middle) > middle else (low, middle)
+    assert found.held_a is not None
     assert found.held_a == pytest.approx(low, rel=2e-3)
     assert found.held_a < 0.97 * found.short_dc_a
 
