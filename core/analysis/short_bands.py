@@ -24,6 +24,7 @@ import numpy as np
 
 from core.analysis.bands import Spreads, spreads_of
 from core.analysis.breakdown import Point, rail_branches, unit_pushes
+from core.analysis.lamps import heated
 from core.analysis.selected import Numbers
 from core.analysis.shorts import HARMONICS, OMEGAS, short_currents
 from core.analysis.study import Clearing, Floats, Study
@@ -144,8 +145,11 @@ def _band(study: Study, point: Point, ends: Numbers, sensing: str) -> ShortBand:
     """Return the band at a point from the ends of each kind, (2, kinds, 16)."""
     assert study.waves is not None, "fed track has waves"
     where = np.array([point.segment]), np.array([point.t])
-    impedance = study.waves.impedance(*where)[0]
     volts = study.scan.driven_at(point.segment, point.t)
+    every = study.waves.impedance(*where)
+    if lamps := study.lamps[point.segment]:
+        every = heated(np.array([volts]), every, [lamps])
+    impedance = every[0]
 
     def sensed(some: Numbers) -> Floats:
         amps = short_currents(np.full(len(some), volts), some).sensed(sensing)
