@@ -141,8 +141,11 @@ def live_tangles(draw: st.DrawFn) -> Layout:
         elif kind == "turnout":
             where = (draw(st.integers(1, count)), draw(st.integers(1, 5)) + 0.3)
             ways = draw(st.booleans()), draw(st.sampled_from(_SIDES))
-            if (where, ways) in taken:
-                continue  # two legs of one hand leave no one place
+            at_it = {other for place, other in taken if place == where}
+            if ways in at_it or any(facing != ways[0] for facing, _ in at_it):
+                # Two legs of one hand leave no one place, and no two pairs of blades
+                # that face each other lie on it.
+                continue
             taken.add((where, ways))
             parts.append(
                 turnout(
