@@ -157,6 +157,7 @@ class Canvas(ToolView):
         session.figures_ready.connect(lambda _: self._on_figures())
         session.study_refused.connect(lambda _: self._heat.show(None))
         self._heat.shown.connect(self._on_heat)
+        self.painted.connect(self._heat.note_painted)
         self._heat.settled.connect(lambda: session.hold_findings(hold=False))
         session.selection_changed.connect(self._on_selected)
         session.probe_changed.connect(self._show_probe)

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
+from time import monotonic
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
@@ -21,6 +22,12 @@ from core.layout.layout import Layout
 from core.layout.parts import Booster
 from core.layout.queries import place_xy
 from core.units.figures import show_ohms, show_volts
+
+PAINT_MS = 40
+"""So long the rails wait for colours to be painted, where none need be. [ms]"""
+
+SLICE_S = 0.005
+"""New colours are taken for so long at a time. [s]"""
 
 NOTHING_FED_V = 15.0
 """What the scale is tied to while there is no booster. [V]"""
@@ -57,9 +64,13 @@ class HeatMap(QObject):
         self._mapped: tuple[Study, RailMap] | None = None
         self._inquiry = Inquiry(self)
         self._inquiry.answered.connect(self._on_answer)
-        # What is to be painted is painted before this runs out.
-        self._painted = QTimer(self, singleShot=True, interval=0)
-        self._painted.timeout.connect(self._on_painted)
+        # Qt may put painting off by some milliseconds; where there is nothing to
+        # paint, this runs out.
+        self._unpainted = QTimer(self, singleShot=True, interval=PAINT_MS)
+        self._unpainted.timeout.connect(self._go_on)
+        self._colouring = scene.recolour_some(None)
+        self._slice = QTimer(self, singleShot=True, interval=0)
+        self._slice.timeout.connect(self._colour_some)
         self._next: Callable[[], None] = self.settled.emit
         scene.addItem(self.flag)
         scene.addItem(self.meets)
@@ -67,11 +78,13 @@ class HeatMap(QObject):
     @property
     def is_busy(self) -> bool:
         """Whether other colours or poles are still to come, or to be painted."""
-        return self._inquiry.is_busy or self._painted.isActive()
+        waits = self._unpainted.isActive() or self._slice.isActive()
+        return self._inquiry.is_busy or waits
 
     def show(self, study: Study | None) -> None:
         """Show a study, soon; without one, what is drawn of the layout alone."""
-        self._painted.stop()
+        self._unpainted.stop()
+        self._leave_off()
         if self.quantity is None or study is None:
             self._worst = None
             self._scene.recolour(None)
@@ -109,24 +122,47 @@ class HeatMap(QObject):
 
     def _on_answer(self, found: object) -> None:
         if isinstance(found, _Values):
-            self._show_values(found)
             self._next = partial(self._ask_rails, found.study)
+            self._show_values(found)
         else:
             assert isinstance(found, _Rails)
-            self._show_rails(found)
             self._next = self.settled.emit
-        self._painted.start()
+            self._show_rails(found)
+            self._unpainted.start()
 
-    def _on_painted(self) -> None:
+    def _go_on(self) -> None:
         self._next()
 
+    def note_painted(self) -> None:
+        """Go on with what waits till all is painted."""
+        if self._unpainted.isActive():
+            self._unpainted.start(0)
+
     def _show_values(self, found: "_Values") -> None:
-        if found.quantity == self.quantity:
-            scale = self.scale_for(found.study.layout)
-            colours = {run: Colours(own, scale) for run, own in found.along.items()}
-            self._worst = found.worst
-            self._scene.recolour(colours)
-            self.shown.emit()
+        if found.quantity != self.quantity:
+            self._unpainted.start()
+            return
+        scale = self.scale_for(found.study.layout)
+        colours = {run: Colours(own, scale) for run, own in found.along.items()}
+        self._worst = found.worst
+        self._leave_off()
+        self._colouring = self._scene.recolour_some(colours)
+        self._colour_some()
+
+    def _colour_some(self) -> None:
+        """Take new colours for a moment, then let the window breathe."""
+        until = monotonic() + SLICE_S
+        for _ in self._colouring:
+            if monotonic() >= until:
+                self._slice.start()
+                return
+        self.shown.emit()
+        self._unpainted.start(PAINT_MS)
+
+    def _leave_off(self) -> None:
+        """Leave the colours as they are by now; what has new ones is painted."""
+        self._slice.stop()
+        self._colouring.close()
 
     def _show_rails(self, found: "_Rails") -> None:
         self.rails = found.rails

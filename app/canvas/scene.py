@@ -1,6 +1,6 @@
 """The scene: one item a part, kept in step with the layout."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Generator, Iterable, Iterator, Mapping
 from dataclasses import replace
 from math import floor, log2
 
@@ -225,16 +225,40 @@ class PlanScene(QGraphicsScene):
 
     def recolour(self, colours: Mapping[PartId, Colours] | None) -> int:
         """Colour the track; return how many runs look different now."""
+        return sum(self.recolour_some(colours))
+
+    def recolour_some(
+        self, colours: Mapping[PartId, Colours] | None
+    ) -> Generator[bool, None, None]:
+        """Colour the track bit by bit; what differs is painted once all is ready.
+
+        It may be left off at each step, and gone on with later: closed early, what has
+        its new colours by then is painted.
+
+        Yields
+        ------
+        bool
+            Whether one more run looks different.
+        """
         self._colours, self._is_sketched = colours, False
-        changed = 0
-        for part_id, item in self.parts.items():
-            if isinstance(item.drawing, RunDrawing):
+        differs: list[tuple[PartItem, list[QRectF]]] = []
+        try:
+            for part_id, item in list(self.parts.items()):
+                drawing = item.drawing
+                if not isinstance(drawing, RunDrawing):
+                    continue
+                if self.parts.get(part_id) is not item:
+                    continue  # taken out meanwhile
                 own = colours.get(part_id) if colours is not None else None
-                areas = item.drawing.colour(own)
+                areas = drawing.colour(own)
+                if areas:
+                    differs.append((item, areas))
+                    drawing.make_ready(self.look)
+                yield bool(areas)
+        finally:
+            for item, areas in differs:
                 for area in areas:
                     item.update_about(area)
-                changed += bool(areas)
-        return changed
 
     def show_rails(self, rails: RailMap | None) -> int:
         """Draw rails by their poles, and tell of cuts; return how many runs changed."""

@@ -44,7 +44,7 @@ ROAM_MM = 500_000.0
 REST_MS = 120
 """Once the zoom has been still for so long, lines are smooth and words placed. [ms]"""
 
-WAIT_MS, MOST_WAITS = 30, 10
+WAIT_MS, MOST_WAITS = 30, 27
 """How long at a time, and how often, words give way to what is worked out. [ms, 1]"""
 
 SLICE_S = 0.006
@@ -64,10 +64,13 @@ class PlanView(QGraphicsView):
         The zoom. [px/mm]
     underside_changed(bool)
         Whether the layout is seen from below.
+    painted()
+        What was to be painted is.
     """
 
     zoom_changed = Signal(float)
     underside_changed = Signal(bool)
+    painted = Signal()
 
     def __init__(self, look: Look) -> None:
         super().__init__()
@@ -224,10 +227,11 @@ class PlanView(QGraphicsView):
             self._clip = QRect()
             super().paintEvent(QPaintEvent(QRegion()))  # it notes that all is painted
             self._paint_sketch(event.region().boundingRect())
-            return
-        for part in _parts(event.region()):
-            self._clip = part.boundingRect()
-            super().paintEvent(QPaintEvent(part))
+        else:
+            for part in _parts(event.region()):
+                self._clip = part.boundingRect()
+                super().paintEvent(QPaintEvent(part))
+        self.painted.emit()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Find the words in a view of another size their places."""

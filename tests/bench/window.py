@@ -100,7 +100,9 @@ class Bench:
         self._ticker = Ticker()
         self._coloured_s = self._found_s = self._worked_s = 0.0
         self._loop = QEventLoop()
+        self._is_coloured = False
         program.canvas._heat.shown.connect(self._on_colours)
+        program.canvas.painted.connect(self._on_painted)
         program.session.study_ready.connect(self._on_findings)
         program.window.resize(*SIZE)
         program.session.replace_layout(layout, None)
@@ -111,6 +113,7 @@ class Bench:
         """Make an edit, and wait for its colours and findings."""
         change = make(self.program.session.layout)
         self._coloured_s = self._found_s = 0.0
+        self._is_coloured = False
         self._ticker.begin()
         begun, begun_work = perf_counter(), process_time()
         self.program.session.commit(change)
@@ -134,13 +137,12 @@ class Bench:
             self._loop.exec()
 
     def _on_colours(self) -> None:
-        # What was asked to be painted is painted before a timer runs out.
-        QTimer.singleShot(0, self._note_colours)
+        self._is_coloured = True
 
-    def _note_colours(self) -> None:
-        if not self._coloured_s:
+    def _on_painted(self) -> None:
+        if self._is_coloured and not self._coloured_s:
             self._coloured_s, self._worked_s = perf_counter(), process_time()
-        self._end()
+            self._end()
 
     def _on_findings(self) -> None:
         self._found_s = perf_counter()

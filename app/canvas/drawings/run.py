@@ -299,9 +299,7 @@ class RunDrawing:
         return np.concatenate([line + x for x in across for line in lines])
 
     def _paint_line(self, painter: QPainter, look: Look, exposed: QRectF) -> None:
-        ribbon = self._ribbon
-        if look.is_rough or look.px_per_mm < COARSE_BELOW_PX_PER_MM:
-            ribbon = self._coarsely()
+        ribbon = self._ribbon_at(look)
         width = line_width(look)
         reach = 2.0 * width * look.mm_per_px
         seen = exposed.adjusted(-reach, -reach, reach, reach)
@@ -316,6 +314,18 @@ class RunDrawing:
             lines.draw(painter, exposed, width * look.mm_per_px)
         if not look.is_rough:
             self._paint_joints(painter, look, exposed, 4.5 * look.mm_per_px)
+
+    def make_ready(self, look: Look) -> None:
+        """Put its lines together as they will be painted in the view by colours."""
+        if look.view not in ("districts", "poles"):
+            _ = self._ribbon_at(look).lines
+
+    def _ribbon_at(self, look: Look) -> Ribbon:
+        is_far = look.px_per_mm < COARSE_BELOW_PX_PER_MM
+        is_line = look.gauge_px < RAILS_FROM_PX
+        return (
+            self._coarsely() if is_line and (look.is_rough or is_far) else self._ribbon
+        )
 
     def _coarsely(self) -> Ribbon:
         if self._coarse is None:

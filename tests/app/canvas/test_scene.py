@@ -162,6 +162,48 @@ def test_recolouring_touches_only_the_runs_whose_colours_change(
     assert plan.recolour(None) == 2
 
 
+def test_colours_are_painted_together_once_all_are_ready(
+    plan: PlanScene, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    updated: Counter[str] = Counter()
+    monkeypatch.setattr(
+        PartItem, "update", lambda item, *_: updated.update([item.part_id])
+    )
+    steps = plan.recolour_some(colours({"R1": 14.9, "R2": 14.9}))
+    assert (next(steps), next(steps)) == (True, True)
+    assert not updated
+    assert list(steps) == []
+    assert set(updated) == {"R1", "R2"}
+
+
+def test_colouring_that_is_left_off_paints_what_has_its_colours(
+    plan: PlanScene, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    updated: Counter[str] = Counter()
+    monkeypatch.setattr(
+        PartItem, "update", lambda item, *_: updated.update([item.part_id])
+    )
+    steps = plan.recolour_some(colours({"R1": 14.9, "R2": 14.9}))
+    next(steps)
+    steps.close()
+    coloured = {
+        part_id
+        for part_id, item in plan.parts.items()
+        if isinstance(item.drawing, RunDrawing) and item.drawing.bins is not None
+    }
+    assert len(coloured) == 1
+    assert set(updated) == coloured
+
+
+def test_a_run_that_is_taken_out_while_track_is_coloured_is_left_out(
+    session: Session, plan: PlanScene
+) -> None:
+    steps = plan.recolour_some(colours({"R1": 14.9, "R2": 14.9}))
+    next(steps)
+    session.commit(remove_parts(session.layout, frozenset({R1, R2})))
+    assert list(steps) == []
+
+
 def test_only_the_stretch_whose_colours_change_is_painted_again(
     plan: PlanScene, monkeypatch: pytest.MonkeyPatch
 ) -> None:
