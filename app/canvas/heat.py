@@ -26,6 +26,9 @@ from core.units.figures import show_ohms, show_volts
 PAINT_MS = 40
 """So long the rails wait for colours to be painted, where none need be. [ms]"""
 
+AFTER_MS = 8
+"""So long the rest of the window has to paint itself before threads go on. [ms]"""
+
 SLICE_S = 0.005
 """New colours are taken for so long at a time. [s]"""
 
@@ -136,7 +139,7 @@ class HeatMap(QObject):
     def note_painted(self) -> None:
         """Go on with what waits till all is painted."""
         if self._unpainted.isActive():
-            self._unpainted.start(0)
+            self._unpainted.start(AFTER_MS)
 
     def _show_values(self, found: "_Values") -> None:
         if found.quantity != self.quantity:
@@ -152,8 +155,8 @@ class HeatMap(QObject):
     def _colour_some(self) -> None:
         """Take new colours for a moment, then let the window breathe."""
         until = monotonic() + SLICE_S
-        for _ in self._colouring:
-            if monotonic() >= until:
+        for step in self._colouring:
+            if step is None or monotonic() >= until:
                 self._slice.start()
                 return
         self.shown.emit()

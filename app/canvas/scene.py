@@ -225,11 +225,11 @@ class PlanScene(QGraphicsScene):
 
     def recolour(self, colours: Mapping[PartId, Colours] | None) -> int:
         """Colour the track; return how many runs look different now."""
-        return sum(self.recolour_some(colours))
+        return sum(bool(step) for step in self.recolour_some(colours))
 
     def recolour_some(
         self, colours: Mapping[PartId, Colours] | None
-    ) -> Generator[bool, None, None]:
+    ) -> Generator[bool | None, None, None]:
         """Colour the track bit by bit; what differs is painted once all is ready.
 
         It may be left off at each step, and gone on with later: closed early, what has
@@ -237,8 +237,9 @@ class PlanScene(QGraphicsScene):
 
         Yields
         ------
-        bool
-            Whether one more run looks different.
+        bool or None
+            Whether one more run looks different; None once all are ready, and only
+            to be painted yet.
         """
         self._colours, self._is_sketched = colours, False
         differs: list[tuple[PartItem, list[QRectF]]] = []
@@ -255,6 +256,7 @@ class PlanScene(QGraphicsScene):
                     differs.append((item, areas))
                     drawing.make_ready(self.look)
                 yield bool(areas)
+            yield None
         finally:
             for item, areas in differs:
                 for area in areas:

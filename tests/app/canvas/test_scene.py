@@ -171,6 +171,7 @@ def test_colours_are_painted_together_once_all_are_ready(
     )
     steps = plan.recolour_some(colours({"R1": 14.9, "R2": 14.9}))
     assert (next(steps), next(steps)) == (True, True)
+    assert next(steps) is None
     assert not updated
     assert list(steps) == []
     assert set(updated) == {"R1", "R2"}
@@ -201,7 +202,7 @@ def test_a_run_that_is_taken_out_while_track_is_coloured_is_left_out(
     steps = plan.recolour_some(colours({"R1": 14.9, "R2": 14.9}))
     next(steps)
     session.commit(remove_parts(session.layout, frozenset({R1, R2})))
-    assert list(steps) == []
+    assert list(steps) == [None]
 
 
 def test_only_the_stretch_whose_colours_change_is_painted_again(
