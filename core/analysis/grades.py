@@ -1,15 +1,12 @@
-"""Where the verdict on a quantity changes, and which track is good, fair or poor."""
+"""Where the verdict on a quantity changes, and what track is good or poor."""
 
 from dataclasses import dataclass
 from itertools import pairwise
 from math import isnan
-from typing import Literal
 
-from core.analysis.study import Quantity, TrackValues
-from core.layout.parts import Settings
-
-Grade = Literal["good", "fair", "poor", "dead"]
-"""Good, tolerable, past what is tolerable, and reached by no booster."""
+from core.analysis.study import Quantity, TrackValues, Verdict
+from core.layout.layout import Layout
+from core.layout.parts import Booster, Settings
 
 Stops = tuple[float, float, float, float]
 """Best, end of good, end of tolerable, worst, in the quantity's unit. [V, Ω or 1]"""
@@ -24,7 +21,7 @@ class Stretch:
 
     start_m: float
     end_m: float
-    grade: Grade
+    grade: Verdict
 
 
 def stops_of(quantity: Quantity, settings: Settings, source_v: float) -> Stops:
@@ -49,7 +46,13 @@ def stops_of(quantity: Quantity, settings: Settings, source_v: float) -> Stops:
     return zero, at_good, at_most, worst
 
 
-def grade_of(value: float, stops: Stops) -> Grade:
+def stops_for(quantity: Quantity, layout: Layout) -> Stops:
+    """Return those of a layout, by the volts of its strongest booster."""
+    volts = max((b.volts_v for b in layout.of_kind(Booster)), default=0.0)
+    return stops_of(quantity, layout.settings, volts)
+
+
+def grade_of(value: float, stops: Stops) -> Verdict:
     """Return the grade of a figure; a figure on a limit is of the better grade."""
     if isnan(value):
         return "dead"
@@ -57,7 +60,7 @@ def grade_of(value: float, stops: Stops) -> Grade:
     sign = 1.0 if best > worst else -1.0
     if sign * value >= sign * good:
         return "good"
-    return "fair" if sign * value >= sign * most else "poor"
+    return "tolerable" if sign * value >= sign * most else "poor"
 
 
 def grade_stretches(along: TrackValues, stops: Stops) -> tuple[Stretch, ...]:

@@ -7,6 +7,7 @@ from app.panels.profile.plot import ProfilePlot
 from app.session.looks import Looks
 from app.session.result import Result
 from app.session.session import Session
+from core.analysis.grades import stops_for
 from core.analysis.profile import Profile, profile_route, profile_run
 from core.analysis.study import Quantity, Study
 from core.errors import CoreError
@@ -156,10 +157,4 @@ class ProfileStrip(QFrame):
 
 def _limits(study: Study, quantity: Quantity) -> tuple[float, ...]:
     """Return the figures where the verdict changes: first tolerable, then poor."""
-    limits = study.layout.settings.limits
-    if quantity in ("short", "short_dc"):
-        return limits.short_good, limits.short_least
-    if quantity == "volts":
-        highest = max((b.volts_v for b in study.boosters), default=0.0)
-        return highest * (1 - limits.drop_good), highest * (1 - limits.drop_most)
-    return ()
+    return () if quantity == "loop" else stops_for(quantity, study.layout)[1:3]

@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from core.analysis.grades import Grade, Stops, Stretch, grade_stretches
-from core.analysis.study import TrackValues
+from core.analysis.grades import Stops, Stretch, grade_stretches
+from core.analysis.study import TrackValues, Verdict
 from core.layout.geometry import run_path
 from core.layout.ids import PartId
 from core.layout.parts import TrackRun
@@ -33,9 +33,9 @@ class Pen:
             yield Line(points, self.core, WHITE, self.core_dash)
 
 
-PENS: dict[Grade, Pen] = {
+PENS: dict[Verdict, Pen] = {
     "good": Pen(0.8, "#2c7a6c"),
-    "fair": Pen(1.7, "#9a6a12", (), 0.7),
+    "tolerable": Pen(1.7, "#9a6a12", (), 0.7),
     "poor": Pen(2.4, "#9a1b3c", (), 1.2, (0.8, 0.8)),
     "dead": Pen(0.6, FAINT, (1.2, 1.0)),
 }
@@ -44,14 +44,14 @@ PENS: dict[Grade, Pen] = {
 
 def draw_graded(
     scene: Scene, along: dict[PartId, TrackValues], stops: Stops
-) -> frozenset[Grade]:
+) -> frozenset[Verdict]:
     """Draw all track by its grade, the worst on top; return which grades there are."""
     found = [
         (run, stretch)
         for run in scene.parts(TrackRun)
         for stretch in _stretches(run, along, stops)
     ]
-    for grade in ("dead", "good", "fair", "poor"):
+    for grade in ("dead", "good", "tolerable", "poor"):
         for run, stretch in found:
             if stretch.grade == grade:
                 _draw(scene, run, stretch)
@@ -73,6 +73,6 @@ def _draw(scene: Scene, run: TrackRun, stretch: Stretch) -> None:
         scene.line(mark.points, mark.width, mark.ink, mark.dash, weight=HEAVY / 4.0)
 
 
-def sample(grade: Grade, x: float, y: float, length: float) -> tuple[Mark, ...]:
+def sample(grade: Verdict, x: float, y: float, length: float) -> tuple[Mark, ...]:
     """Return a sample of track of one grade, from x to the right. [mm]"""
     return tuple(PENS[grade].lines(((x, y), (x + length, y))))

@@ -42,8 +42,8 @@ def test_shorts_have_the_margins_of_the_settings() -> None:
     [
         (14.9, "good"),
         (14.25, "good"),
-        (14.24, "fair"),
-        (13.5, "fair"),
+        (14.24, "tolerable"),
+        (13.5, "tolerable"),
         (13.49, "poor"),
         (nan, "dead"),
     ],
@@ -54,13 +54,17 @@ def test_a_figure_on_a_limit_is_of_the_better_grade(value: float, grade: str) ->
 
 def test_of_a_loop_less_is_better() -> None:
     stops = (0.0, 0.5, 1.0, 1.5)
-    assert [grade_of(v, stops) for v in (0.5, 0.6, 1.1)] == ["good", "fair", "poor"]
+    assert [grade_of(v, stops) for v in (0.5, 0.6, 1.1)] == [
+        "good",
+        "tolerable",
+        "poor",
+    ]
 
 
 def test_an_even_fall_is_cut_where_it_meets_the_limits() -> None:
     # From 15 V to 13 V over 4 m: 14.25 V at 1.5 m, 13.5 V at 3 m.
     found = grade_stretches(along((0.0, 15.0), (2.0, 14.0), (4.0, 13.0)), STOPS)
-    assert [s.grade for s in found] == ["good", "fair", "poor"]
+    assert [s.grade for s in found] == ["good", "tolerable", "poor"]
     assert [s.end_m for s in found] == pytest.approx([1.5, 3.0, 4.0])
     assert [s.start_m for s in found] == pytest.approx([0.0, 1.5, 3.0])
 
@@ -82,7 +86,7 @@ def test_a_step_stays_a_step_and_dead_track_is_told() -> None:
 def test_a_valley_of_poor_has_tolerable_track_on_both_sides() -> None:
     # 14 V, 13 V, 14 V a metre apart: 13.5 V is crossed half way, down and up.
     found = grade_stretches(along((0.0, 14.0), (1.0, 13.0), (2.0, 14.0)), STOPS)
-    assert [s.grade for s in found] == ["fair", "poor", "fair"]
+    assert [s.grade for s in found] == ["tolerable", "poor", "tolerable"]
     assert [s.end_m for s in found] == pytest.approx([0.5, 1.5, 2.0])
 
 

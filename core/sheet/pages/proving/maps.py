@@ -5,12 +5,12 @@ from dataclasses import dataclass
 
 from core.analysis.along import every_track_values, worst_along
 from core.analysis.beyond import say_beyond, worst_beyond
-from core.analysis.grades import Grade, Stops, stops_of
+from core.analysis.grades import Stops, stops_for
 from core.analysis.sound import shorted_boosters, sound_part
-from core.analysis.study import Extreme, Quantity, Study, TrackValues
+from core.analysis.study import Extreme, Quantity, Study, TrackValues, Verdict
 from core.layout.geometry import run_path
 from core.layout.ids import PartId
-from core.layout.parts import Board, Booster, TrackRun
+from core.layout.parts import Board, TrackRun
 from core.layout.queries import place_xy
 from core.sheet.brief import Brief
 from core.sheet.drawing.bench import label_aisles
@@ -44,9 +44,9 @@ _WORST: dict[Quantity, str] = {
     "short_dc": "weakest",
 }
 
-_GRADES: dict[Grade, str] = {
+_GRADES: dict[Verdict, str] = {
     "good": "good",
-    "fair": "tolerable",
+    "tolerable": "tolerable",
     "poor": "poor",
     "dead": "no figure: not fed, or its booster is shorted",
 }
@@ -96,12 +96,10 @@ def _line(body: Box, words: str) -> Text:
 
 
 def _figures(study: Study, quantity: Quantity) -> _Figures:
-    boosters = study.layout.of_kind(Booster)
-    volts = max((booster.volts_v for booster in boosters), default=0.0)
     return _Figures(
         quantity,
         every_track_values(study, quantity),
-        stops_of(quantity, study.layout.settings, volts),
+        stops_for(quantity, study.layout),
         study.worst(quantity),
     )
 
@@ -210,14 +208,14 @@ def _label_runs(scene: Scene, figures: _Figures) -> None:
 def _key(
     brief: Brief,
     figures: _Figures,
-    shown: frozenset[Grade],
+    shown: frozenset[Verdict],
     area: Box,
 ) -> Iterable[Mark]:
     """Draw what the lines mean, with the limits, below a map."""
     y = area.bottom - text_height(_FOOT) / 2.0
     base = baseline(area.bottom - text_height(_FOOT), _SIZE)
     _, good, most, _ = figures.stops
-    ends = {"good": good, "fair": most}
+    ends = {"good": good, "tolerable": most}
     x = area.left
     for grade, name in _GRADES.items():
         if grade == "dead" and grade not in shown:

@@ -5,12 +5,11 @@ from math import isfinite
 
 from core.analysis.along import every_track_values, worst_along
 from core.analysis.beyond import say_beyond, worst_beyond
-from core.analysis.grades import stops_of
+from core.analysis.grades import stops_for
 from core.analysis.profile import Profile, profile_run
 from core.analysis.sound import sound_part
 from core.analysis.study import Extreme, Study
 from core.layout.ids import PartId
-from core.layout.parts import Booster
 from core.layout.queries import run_name
 from core.sheet.brief import Brief
 from core.sheet.drawing.chart import Chart
@@ -90,8 +89,7 @@ def _chart(
         head += f", weakest short {short:.2g} ×"
     head = brief.typeface.shorten(head, area.width, _SIZE, bold=True)
     yield Text(area.left, baseline(area.top, _SIZE), head, _SIZE, bold=True)
-    volts = max((b.volts_v for b in brief.layout.of_kind(Booster)), default=0.0)
-    _, good, most, _ = stops_of("volts", brief.settings, volts)
+    _, good, most, _ = stops_for("volts", brief.layout)
     limits = (good, "good above"), (most, "tolerable above")
     room = Box(area.left, area.top + text_height(_SIZE), area.right, area.bottom)
     yield from Chart(profile, limits, brief.system, room).marks()

@@ -53,7 +53,7 @@ def test_track_is_cut_where_it_stops_being_good() -> None:
     # 5 % of 15 V at 3 A: 0.25 Ω, reached at 1.08 m of 2.40 m; 10 % is not reached.
     # The drop's two screws, a few mΩ each, are left out of the sum: 0.05 m a screw.
     volts, _ = map_leaves(brief_of(shelf()))
-    good, fair, poor = (PENS[g] for g in ("good", "fair", "poor"))
+    good, fair, poor = (PENS[g] for g in ("good", "tolerable", "poor"))
     samples = 9.0  # each pen once in the key of each of the two maps
     track = [
         length_of(volts.marks, pen.ink, pen.width) - 2 * samples
