@@ -1,6 +1,7 @@
 """What a change would make of the layout: its lowest volts, its weakest short."""
 
 from dataclasses import dataclass
+from typing import Any, Self
 
 from core.analysis.probe import judge_drop, judge_short
 from core.analysis.study import Study, Verdict
@@ -29,28 +30,29 @@ class Outcome:
     drop_verdict: Verdict
     short_verdict: Verdict
 
+    @classmethod
+    def of(cls, study: Study, **own: Any) -> Self:
+        """Return what a study of the sound part comes to, with fields of one's own."""
+        limits = study.layout.settings.limits
+        worst, weak = study.worst_volts, study.weakest_short
+        volts = worst.value if worst is not None else None
+        share = _share(study, volts)
+        margin = weak.value if weak is not None else None
+        return cls(
+            volts_v=volts,
+            drop_share=share,
+            margin=margin,
+            drop_verdict=judge_drop(share, volts, limits)
+            if share is not None and volts is not None
+            else "dead",
+            short_verdict=judge_short(margin, limits),
+            **own,
+        )
+
     @property
     def passes(self) -> bool:
         """Whether both verdicts are good."""
         return self.drop_verdict == "good" and self.short_verdict == "good"
-
-
-def outcome_of(study: Study) -> Outcome:
-    """Return the outcome of a study, which is that of its sound part."""
-    limits = study.layout.settings.limits
-    worst, weak = study.worst_volts, study.weakest_short
-    volts = worst.value if worst is not None else None
-    share = _share(study, volts)
-    margin = weak.value if weak is not None else None
-    return Outcome(
-        volts_v=volts,
-        drop_share=share,
-        margin=margin,
-        drop_verdict=judge_drop(share, volts, limits)
-        if share is not None and volts is not None
-        else "dead",
-        short_verdict=judge_short(margin, limits),
-    )
 
 
 def _share(study: Study, volts: float | None) -> float | None:

@@ -10,7 +10,7 @@ from typing import Literal
 
 from core.analysis.examine import study_layout
 from core.analysis.sound import sound_part
-from core.analysis.study import Case, Study
+from core.analysis.study import Case
 from core.errors import EditError
 from core.layout.change import Change
 from core.layout.edits.feed import (
@@ -28,7 +28,7 @@ from core.layout.parts import Bus
 from core.layout.queries import bus_length_m
 from core.materials.copper import copper_kg
 from core.materials.wires import wire
-from core.proposals.outcome import Outcome, outcome_of
+from core.proposals.outcome import Outcome
 
 Kind = Literal["as it is", "moved", "feeder", "ring", "star"]
 
@@ -180,15 +180,10 @@ def _try(
     if change is not None:
         work = layout.copy()
         work.apply(change)
-    study: Study = sound_part(study_layout(work, case))
-    found = outcome_of(study)
+    study = sound_part(study_layout(work, case))
     buses = list(work.of_kind(Bus))
-    return Shape(
-        volts_v=found.volts_v,
-        drop_share=found.drop_share,
-        margin=found.margin,
-        drop_verdict=found.drop_verdict,
-        short_verdict=found.short_verdict,
+    return Shape.of(
+        study,
         kind=kind,
         at_m=at_m,
         change=change,

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from core.analysis.examine import study_layout
 from core.analysis.sound import sound_part
-from core.analysis.study import Case, Study
+from core.analysis.study import Case
 from core.layout.edits.set import set_fields
 from core.layout.ids import PartId
 from core.layout.layout import Layout
@@ -13,7 +13,7 @@ from core.layout.parts import Bus
 from core.layout.queries import bus_length_m
 from core.materials.copper import copper_kg
 from core.materials.wires import Wire, wires_of
-from core.proposals.outcome import Outcome, outcome_of
+from core.proposals.outcome import Outcome
 
 HARDLY = 1.2
 """The thickest wire lets through less than this times the thinnest's short current:
@@ -73,7 +73,12 @@ def try_wires(
         work = layout.copy()
         work.apply(set_fields(work, buses, **fields))
         study = study_layout(work, case)
-        yield _trial(sound_part(study), spool, metres, is_present=spool.id == present)
+        yield Trial.of(
+            sound_part(study),
+            wire=spool,
+            metres=metres,
+            is_present=spool.id == present,
+        )
 
 
 def sizes_to_try(layout: Layout) -> tuple[Wire, ...]:
@@ -95,17 +100,3 @@ def _is_bus_size(spool: Wire) -> bool:
     if spool.awg is not None:
         return spool.stranded and spool.awg in range(10, 21, 2)
     return spool.id.endswith("-c5") and spool.area_mm2 <= 6.5
-
-
-def _trial(study: Study, spool: Wire, metres: float, *, is_present: bool) -> Trial:
-    found = outcome_of(study)
-    return Trial(
-        volts_v=found.volts_v,
-        drop_share=found.drop_share,
-        margin=found.margin,
-        drop_verdict=found.drop_verdict,
-        short_verdict=found.short_verdict,
-        wire=spool,
-        metres=metres,
-        is_present=is_present,
-    )
