@@ -13,21 +13,10 @@ BUNCH = 32
 """Lines in a bunch: about as many as are painted in the time of finding out."""
 
 
-class Chunks:
-    """Lines in order along something, bunch by bunch, each with its box.
+class Bunched:
+    """Lines in bunches, each with its box; only those in view are ever made."""
 
-    Parameters
-    ----------
-    ends : float64 array, shape (N, 4)
-        x0, y0, x1, y1 of each line. [mm]
-    """
-
-    def __init__(self, ends: Floats) -> None:
-        self.ends = ends
-        self._ends = [ends[i : i + BUNCH] for i in range(0, len(ends), BUNCH)]
-        self._boxes = _boxes(ends)
-        self._box = _around(self._boxes)
-        self._lines: list[list[QLineF] | None] = [None] * len(self._ends)
+    _boxes: list[QRectF]
 
     def draw(self, painter: QPainter, exposed: QRectF, reach_mm: float) -> int:
         """Draw the bunches in view with the painter's pen; return how many lines.
@@ -45,6 +34,27 @@ class Chunks:
                 painter.drawLines(lines)
                 count += len(lines)
         return count
+
+    def _bunch(self, index: int) -> list[QLineF]:
+        """Return the lines of one bunch."""
+        raise NotImplementedError
+
+
+class Chunks(Bunched):
+    """Lines in order along something, bunch by bunch, each with its box.
+
+    Parameters
+    ----------
+    ends : float64 array, shape (N, 4)
+        x0, y0, x1, y1 of each line. [mm]
+    """
+
+    def __init__(self, ends: Floats) -> None:
+        self.ends = ends
+        self._ends = [ends[i : i + BUNCH] for i in range(0, len(ends), BUNCH)]
+        self._boxes = _boxes(ends)
+        self._box = _around(self._boxes)
+        self._lines: list[list[QLineF] | None] = [None] * len(self._ends)
 
     def is_seen(self, seen: QRectF) -> bool:
         """Return whether any of it may be seen in an area. [mm]"""

@@ -2,15 +2,14 @@
 
 import numpy as np
 from PySide6.QtCore import QLineF, QRectF
-from PySide6.QtGui import QPainter
 
-from app.canvas.lines.chunks import BUNCH, Floats, boxes_of, lines_of
+from app.canvas.lines.chunks import BUNCH, Bunched, Floats, boxes_of, lines_of
 
 Pattern = tuple[float, float]
 """How long a dash is, and the space after it. [mm]"""
 
 
-class Dashes:
+class Dashes(Bunched):
     """Dashes in bunches; only those in view are ever made.
 
     Parameters
@@ -32,25 +31,6 @@ class Dashes:
         self._boxes = self._bunch_boxes()
         self._lines: dict[int, list[QLineF]] = {}
 
-    def draw(self, painter: QPainter, exposed: QRectF, reach_mm: float) -> int:
-        """Draw the dashes in view with the painter's pen; return how many lines.
-
-        Parameters
-        ----------
-        reach_mm : float
-            How far the pen reaches from a line's middle. [mm]
-        """
-        seen = exposed.adjusted(-reach_mm, -reach_mm, reach_mm, reach_mm)
-        count = 0
-        for i, box in enumerate(self._boxes):
-            if seen.intersects(box):
-                lines = self._lines.get(i)
-                if lines is None:
-                    lines = self._lines[i] = lines_of(self.ends(i))
-                painter.drawLines(lines)
-                count += len(lines)
-        return count
-
     @property
     def bunches(self) -> int:
         """How many bunches there are."""
@@ -71,6 +51,12 @@ class Dashes:
         drawn = np.flatnonzero(middles % self._step_mm < self._dash_mm)
         points = self._at(breaks)
         return np.column_stack((points[drawn], points[drawn + 1]))
+
+    def _bunch(self, index: int) -> list[QLineF]:
+        lines = self._lines.get(index)
+        if lines is None:
+            lines = self._lines[index] = lines_of(self.ends(index))
+        return lines
 
     def _bunch_boxes(self) -> list[QRectF]:
         s: Floats = np.union1d(self._begins, self._s_mm)
