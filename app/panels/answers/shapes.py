@@ -1,16 +1,12 @@
 """Ways to feed a bus, tried: elsewhere along it, as a ring, as a star."""
 
+from collections.abc import Sequence
 from functools import partial
 
-from PySide6.QtWidgets import QProgressBar
-
-from app.panels.answers.fold import Fold
-from app.panels.answers.hindrance import hindrance
-from app.panels.answers.trial_table import Named, TrialTable, to_buy
-from app.panels.bits import button, label, row
-from app.panels.fields.editors import PickEditor
+from app.panels.answers.trial_table import Named, to_buy
+from app.panels.answers.trying import MOVED_ON, TryingCard
 from app.panels.fields.field import Choice
-from app.session.asking import Inquiry, Talk
+from app.session.asking import Talk
 from app.session.looks import Looks
 from app.session.session import Session
 from core.errors import CoreError
@@ -30,84 +26,38 @@ SAYS = (
     "the wire that is drawn, and works the whole layout out for each."
 )
 NO_BUS = "Draw a bus from a booster or an output to a free end; then this can be tried."
-MOVED_ON = "The plan has changed since these were tried. Try again for fresh figures."
-STOPPED = "Stopped."
 TRYING = "Trying ways to feed it…"
 
 
-class ShapesCard(Fold):
+class ShapesCard(TryingCard[Shape]):
     """Tries the ways in the background; one press draws one of them."""
 
+    says, no_bus = SAYS, NO_BUS
+
     def __init__(self, session: Session, looks: Looks) -> None:
-        super().__init__(session, looks, HEADING)
-        self.inquiry = Inquiry(self)
-        self.inquiry.told.connect(self._on_told)
-        self.inquiry.answered.connect(lambda _: self._end(said_of(self._shapes)))
-        self.inquiry.refused.connect(self._end)
-        self._shapes: list[Shape] = []
-        self._said = ""
-        self.words = label(SAYS, "faint")
-        self.pick = PickEditor()
-        self.pick.setAccessibleName("Bus")
-        self.start = button("Try them", self._on_start, "main")
-        self.stop = button("Stop", self._on_stop)
-        self.bar = QProgressBar()
-        self.bar.setTextVisible(False)
-        self.table: TrialTable[Shape] = TrialTable(
-            looks, "Fed", self._named, self._on_use
-        )
-        self.body.addWidget(self.words)
-        self.body.addWidget(self.pick)
-        self.body.addLayout(row(self.start, self.stop, None))
-        self.body.addWidget(self.bar)
-        self.body.addWidget(self.table)
-        session.layout_changed.connect(self._on_change)
-        session.layout_replaced.connect(self._forget)
-        self._forget()
+        super().__init__(session, looks, HEADING, "Fed")
 
-    def refresh(self) -> None:
-        """Offer the buses that run to a free end, and show what was found out."""
-        choices = bus_choices(self.session.layout)
-        values = [choice.value for choice in choices]
-        chosen = self._chosen()
-        self.pick.show_choices(choices)
-        if values:
-            self.pick.show_value(chosen if chosen in values else values[0])
-        self.pick.setVisible(len(choices) > 1)
-        busy = self.inquiry.is_busy
-        why_not = hindrance(self.session) if choices else NO_BUS
-        self.start.setEnabled(not why_not and not busy)
-        self.stop.setVisible(busy)
-        self.bar.setVisible(busy)
-        self.words.setText(self._said or why_not or SAYS)
-        self.table.show_trials(self._shapes, lambda shape: shape.change is None)
-
-    def close_work(self) -> None:
-        """Give up what is being tried."""
-        self.inquiry.close()
+    def _choices(self) -> Sequence[Choice]:
+        return bus_choices(self.session.layout)
 
     def _on_start(self) -> None:
         layout, bus = self.session.layout.copy(), self._chosen()
-        self._shapes, self._said = [], TRYING
-        self.bar.setRange(0, trials_of(layout, bus))
-        self.bar.setValue(0)
+        self._begin(trials_of(layout, bus), TRYING)
         self.inquiry.ask(partial(try_all, layout, bus))
         self.refresh()
 
     def _on_told(self, told: object) -> None:
         if isinstance(told, Shape):
-            self._shapes.append(told)
+            self._trials.append(told)
             self.refresh()
         else:
             self.bar.setValue(self.bar.value() + 1)
 
-    def _on_stop(self) -> None:
-        self.inquiry.stop()
-        self._end(STOPPED)
+    def _sum_up(self) -> str:
+        return said_of(self._trials)
 
-    def _end(self, said: str) -> None:
-        self._said = said
-        self.refresh()
+    def _is_in_use(self, shape: Shape) -> bool:
+        return shape.change is None
 
     def _on_use(self, shape: Shape) -> None:
         assert shape.change is not None, "what is drawn offers nothing"
@@ -117,20 +67,11 @@ class ShapesCard(Fold):
             self.session.notice.emit(error.sentence())
 
     def _on_change(self, _: Change) -> None:
-        if self._shapes or self.inquiry.is_busy:
+        if self._trials or self.inquiry.is_busy:
             # A change that was tried fits the plan it was tried on, and no other.
             self.inquiry.stop()
-            self._shapes, self._said = [], MOVED_ON
+            self._trials, self._said = [], MOVED_ON
         self.refresh_if_open()
-
-    def _forget(self) -> None:
-        self.inquiry.stop()
-        self._shapes, self._said = [], ""
-        self.refresh()
-
-    def _chosen(self) -> PartId:
-        data = self.pick.currentData()
-        return data.value if isinstance(data, Choice) else PartId("")
 
     def _named(self, shape: Shape) -> Named:
         layout = self.session.layout

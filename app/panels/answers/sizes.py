@@ -4,15 +4,12 @@ from collections.abc import Sequence
 from functools import partial
 
 from msgspec.structs import replace
-from PySide6.QtWidgets import QProgressBar
 
-from app.panels.answers.fold import Fold
-from app.panels.answers.hindrance import hindrance, omission
-from app.panels.answers.trial_table import Named, TrialTable, size_of, to_buy
-from app.panels.bits import Tick, button, label, row
-from app.panels.fields.editors import PickEditor
+from app.panels.answers.trial_table import Named, size_of, to_buy
+from app.panels.answers.trying import MOVED_ON, NO_PART, TryingCard
+from app.panels.bits import Tick
 from app.panels.fields.field import Choice
-from app.session.asking import Inquiry, Talk
+from app.session.asking import Talk
 from app.session.looks import Looks
 from app.session.session import Session
 from core.errors import CoreError
@@ -31,77 +28,35 @@ from core.units.figures import show_kilos
 from core.units.length import show_length
 from core.units.si import Metre
 
-ALL = PartId("")
+ALL = NO_PART
 """Stands for all buses in the picker."""
 
 SAYS = "Puts each size of wire on the bus in turn and works the whole layout out."
 NO_BUS = "Draw a bus first; then each size of wire can be tried on it."
-MOVED_ON = "The plan has changed since these were tried. Try again for fresh figures."
-STOPPED = "Stopped."
-
 
 TOUCHING = frozenset(("twisted", "side by side"))
 """Lays of a bus that have the same inductance: twisting gains nothing."""
 
 
-class SizesCard(Fold):
+class SizesCard(TryingCard[Trial]):
     """Tries every size in the background; one press puts one on the bus."""
 
+    says, no_bus = SAYS, NO_BUS
+
     def __init__(self, session: Session, looks: Looks) -> None:
-        super().__init__(session, looks, "Try wire sizes")
-        self.inquiry = Inquiry(self)
-        self.inquiry.told.connect(self._on_trial)
-        self.inquiry.answered.connect(lambda _: self._on_answered())
-        self.inquiry.refused.connect(self._end)
-        self._trials: list[Trial] = []
         self._buses: frozenset[PartId] = frozenset()
         self._lay: str | None = None
-        self._said = ""
-        self.words = label(SAYS, "faint")
-        self.pick = PickEditor()
-        self.pick.setAccessibleName("Bus")
-        self.pick.edited.connect(lambda _: self._refresh_twist())
         self.twist = Tick("with the pair twisted")
-        self.start = button("Try them", self._on_start, "main")
-        self.stop = button("Stop", self._on_stop)
-        self.bar = QProgressBar()
-        self.bar.setTextVisible(False)
-        self.table: TrialTable[Trial] = TrialTable(
-            looks, "Size", self._named, self._on_use
-        )
-        for widget in (self.words, self.pick, self.twist):
-            self.body.addWidget(widget)
-        self.body.addLayout(row(self.start, self.stop, None))
-        self.body.addWidget(self.bar)
-        self.body.addWidget(self.table)
-        session.layout_changed.connect(self._on_change)
-        session.layout_replaced.connect(self._forget)
-        self._forget()
+        super().__init__(session, looks, "Try wire sizes", "Size")
+        self.pick.edited.connect(lambda _: self._refresh_more())
 
-    def refresh(self) -> None:
-        """Offer the buses that there are, and show what was found out."""
+    def _add_more(self) -> None:
+        self.body.addWidget(self.twist)
+
+    def _choices(self) -> Sequence[Choice]:
         buses = list(self.session.layout.of_kind(Bus))
         several = [Choice(ALL, f"All {len(buses)} buses")] if len(buses) > 1 else []
-        choices = [*several, *(Choice(bus.id, _name(bus)) for bus in buses)]
-        values = [choice.value for choice in choices]
-        chosen = self._chosen()
-        self.pick.show_choices(choices)
-        if values:
-            self.pick.show_value(chosen if chosen in values else values[0])
-        self.pick.setVisible(len(buses) > 1)
-        self._refresh_twist()
-        busy = self.inquiry.is_busy
-        why_not = hindrance(self.session) if buses else NO_BUS
-        self.show_note(omission(self.session) if buses else "")
-        self.start.setEnabled(not why_not and not busy)
-        self.stop.setVisible(busy)
-        self.bar.setVisible(busy)
-        self.words.setText(self._said or why_not or SAYS)
-        self.table.show_trials(self._trials, self._is_in_use)
-
-    def close_work(self) -> None:
-        """Give up what is being tried."""
-        self.inquiry.close()
+        return [*several, *(Choice(bus.id, _name(bus)) for bus in buses)]
 
     def _on_start(self) -> None:
         layout = self.session.layout.copy()
@@ -109,30 +64,19 @@ class SizesCard(Fold):
         every = frozenset(bus.id for bus in layout.of_kind(Bus))
         self._buses = every if chosen == ALL else frozenset({chosen})
         self._lay = "twisted" if self._offers_twist() else None
-        self._trials = []
         count = len(sizes_to_try(layout))
-        self.bar.setRange(0, count)
-        self.bar.setValue(0)
-        self._said = f"Trying {count} sizes…"
+        self._begin(count, f"Trying {count} sizes…")
         self.inquiry.ask(partial(try_all, layout, self._buses, self._lay))
         self.refresh()
 
-    def _on_trial(self, trial: object) -> None:
-        assert isinstance(trial, Trial)
-        self._trials.append(trial)
+    def _on_told(self, told: object) -> None:
+        assert isinstance(told, Trial)
+        self._trials.append(told)
         self.bar.setValue(len(self._trials))
         self.refresh()
 
-    def _end(self, said: str) -> None:
-        self._said = said
-        self.refresh()
-
-    def _on_answered(self) -> None:
-        self._end(sentence_on(self._trials, twisted=self._is_twisted()))
-
-    def _on_stop(self) -> None:
-        self.inquiry.stop()
-        self._end(STOPPED)
+    def _sum_up(self) -> str:
+        return sentence_on(self._trials, twisted=self._is_twisted())
 
     def _on_use(self, trial: Trial) -> None:
         layout = self.session.layout
@@ -153,19 +97,13 @@ class SizesCard(Fold):
         self.refresh_if_open()
 
     def _forget(self) -> None:
-        self.inquiry.stop()
-        self._trials, self._buses, self._said = [], frozenset(), ""
-        self._lay = None
-        self.refresh()
-
-    def _chosen(self) -> PartId:
-        data = self.pick.currentData()
-        return data.value if isinstance(data, Choice) else ALL
+        self._buses, self._lay = frozenset(), None
+        super()._forget()
 
     def _offers_twist(self) -> bool:
         return self.twist.isChecked() and not self.twist.isHidden()
 
-    def _refresh_twist(self) -> None:
+    def _refresh_more(self) -> None:
         chosen = self._chosen()
         buses = self.session.layout.of_kind(Bus)
         lays = {bus.lay for bus in buses if chosen in (ALL, bus.id)}

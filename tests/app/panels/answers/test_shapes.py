@@ -7,7 +7,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from app.panels.answers.shapes import MOVED_ON, NO_BUS, STOPPED, ShapesCard
+from app.panels.answers.shapes import NO_BUS, ShapesCard
+from app.panels.answers.trying import MOVED_ON, STOPPED
 from app.panels.stages.power import PowerPanel
 from app.session.looks import Looks
 from app.session.session import Session

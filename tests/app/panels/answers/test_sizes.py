@@ -9,7 +9,8 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from app.panels.answers import sizes
-from app.panels.answers.sizes import MOVED_ON, STOPPED, SizesCard, sentence_on
+from app.panels.answers.sizes import SizesCard, sentence_on
+from app.panels.answers.trying import MOVED_ON, STOPPED
 from app.panels.stages.power import PowerPanel
 from app.session.looks import Looks
 from app.session.session import Session
