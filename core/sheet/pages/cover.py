@@ -183,10 +183,10 @@ def _weakest_figure(brief: Brief, sound: Study) -> Iterable[tuple[str, str, str]
                 f"; inductance limits it, by resistance alone "
                 f"{weakest.plain_margin:.1f} ×"
             )
-        if weakest.margin < brief.settings.limits.short_good:
-            place += f". {find_remedy(sound, weakest.point).words}."
         low, high = weakest.margin_low, weakest.margin_high
         place += f"; as rails and joints vary {low:.1f} to {high:.1f} ×"
+        if weakest.margin < brief.settings.limits.short_good:
+            place += f". {find_remedy(sound, weakest.point).words}."
         yield "Weakest short circuit", f"{weakest.margin:.1f} × the trip current", place
 
 

@@ -405,6 +405,8 @@ def test_the_cover_says_where_inductance_limits_the_weakest_short() -> None:
     words = " ".join(cover_of(Layout({p.id: p for p in wulfenmoor_end_fed()})))
     assert "inductance limits it, by resistance alone 2.1 ×" in words
     assert "inductance limits it" not in " ".join(cover_of(oval()))
+    # The remedy is a sentence of its own, and the last.
+    assert ".;" not in words
 
 
 def test_the_cover_says_what_is_promised_and_what_not() -> None:
